@@ -1,0 +1,21 @@
+package geom
+
+// Mesh is a surface of triangles with a normal at each vertex, so that a coarse
+// one still looks smooth. Triangles run counter-clockwise seen from outside.
+type Mesh struct {
+	Vertices  []Vec
+	Normals   []Vec // as many as Vertices, unit length
+	Triangles [][3]int32
+	Parts     []int32 // as many as Triangles: an index the owner gives a meaning
+}
+
+// Append adds the triangles of m to the receiver.
+func (a *Mesh) Append(m Mesh) {
+	base := int32(len(a.Vertices))
+	a.Vertices = append(a.Vertices, m.Vertices...)
+	a.Normals = append(a.Normals, m.Normals...)
+	a.Parts = append(a.Parts, m.Parts...)
+	for _, t := range m.Triangles {
+		a.Triangles = append(a.Triangles, [3]int32{t[0] + base, t[1] + base, t[2] + base})
+	}
+}
