@@ -118,7 +118,7 @@ func (s Source) GuideNumber() float64 {
 // Source: [ISO2720].
 func (s Source) CandelaSeconds() unit.CandelaSecond {
 	gn := s.GuideNumber()
-	return unit.CandelaSecond(unit.MeterC / 100 * gn * gn / s.class().NearField(modifier.Reference))
+	return unit.CandelaSecond(gn * gn * unit.MeterC / 100 / s.class().NearField(modifier.Reference))
 }
 
 // Exposure returns the luminous exposure on the axis at d of a normal pop.
