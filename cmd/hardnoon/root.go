@@ -20,7 +20,9 @@ func rootCommand(t *terminal) *cobra.Command {
 	})
 	root.PersistentFlags().BoolVar(&t.json, "json", false, "answer as JSON")
 	root.SetHelpTemplate(examplesFirst)
-	root.AddCommand()
+	root.AddCommand(
+		reachCommand(t),
+	)
 	return root
 }
 

@@ -36,8 +36,8 @@ func (s Stops) Ratio() float64 { return math.Exp2(float64(s)) }
 // Uncertainty: the allowed ranges span 0.34 and 0.74 stop.
 // Source: [ISO2720], by way of secondary texts.
 const (
-	MeterK = 12.5 // cd·s·ISO/m², reflected light
-	MeterC = 250  // lx·s·ISO, incident light on a flat receptor
+	MeterK = 12.5  // cd·s·ISO/m², reflected light
+	MeterC = 250.0 // lx·s·ISO, incident light on a flat receptor
 )
 
 // EVFromLux returns the level an incident meter with a flat receptor shows.
