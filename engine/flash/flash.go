@@ -151,21 +151,8 @@ func (s Source) PowerFor(h unit.LuxSecond, d unit.Length) unit.Stops {
 // It is 0 when no distance is near enough: a large even front has a greatest
 // luminous exposure. Inverse of Exposure in distance.
 func (s Source) DistanceFor(h unit.LuxSecond, power unit.Stops) unit.Length {
-	const nearest, farthest = 0.01, 1000.0
-	if !(s.Exposure(nearest*unit.Metre, power) >= h) {
-		return 0
-	}
-	// Light falls steadily with distance: halve the interval on a log scale.
-	lo, hi := math.Log(nearest), math.Log(farthest)
-	for range 60 {
-		mid := (lo + hi) / 2
-		if s.Exposure(unit.Length(math.Exp(mid)), power) >= h {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	return unit.Length(math.Exp((lo + hi) / 2))
+	i := float64(s.CandelaSeconds()) * s.truePower(power).Ratio()
+	return s.class().DistanceFor(i / float64(h))
 }
 
 // Part is one reason why a figure is uncertain.
