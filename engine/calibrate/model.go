@@ -43,7 +43,7 @@ func newModel(readings []Reading, noise float64) *model {
 		if r.Power != 0 {
 			row[m.column(term{'s', h.ID, "", slope, slopeError})] = float64(r.Power)
 		}
-		loss := unit.Stops(0)
+		var loss unit.Stops
 		if r.highSpeed() {
 			row[m.column(term{'e', h.ID, "", float64(h.Entry), float64(h.EntryError)})] = -1
 			loss = flash.HighSpeedLoss(h.Entry, r.Sync, r.Shutter)
