@@ -21,6 +21,7 @@ func rootCommand(t *terminal) *cobra.Command {
 	root.PersistentFlags().BoolVar(&t.json, "json", false, "answer as JSON")
 	root.SetHelpTemplate(examplesFirst)
 	root.AddCommand(
+		sunCommand(t),
 		reachCommand(t),
 	)
 	return root
