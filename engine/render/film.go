@@ -1,0 +1,166 @@
+package render
+
+import (
+	"math"
+
+	"hardnoon/engine/exposure"
+	"hardnoon/engine/scene"
+	"hardnoon/engine/unit"
+)
+
+// Film holds what every pixel received from every source.
+type Film struct {
+	Width, Height int
+	Lights        []string          // names of the flash layers
+	Settings      exposure.Settings // used where a mix names none
+	Readings      []Reading         // of the scene's probes
+
+	layers   int
+	sums     []float32 // by pixel and layer: R, G, B, and the square of Y
+	counts   []uint32
+	features []feature // sums
+}
+
+// A feature is what a pixel shows, whatever the light; it leads the denoiser.
+type feature struct {
+	albedo   scene.RGB
+	normal   scene.Vec32
+	nearness float32 // 1/m
+}
+
+func newFilm(s *scene.Scene, o *Options) *Film {
+	f := &Film{Width: o.Width, Height: o.Height, Settings: o.Settings, layers: firstLight + len(s.Lights)}
+	for i := range s.Lights {
+		f.Lights = append(f.Lights, s.Lights[i].Name)
+	}
+	n := f.Width * f.Height
+	f.sums = make([]float32, n*f.layers*4)
+	f.counts = make([]uint32, n)
+	f.features = make([]feature, n)
+	return f
+}
+
+// add records the path w has just followed.
+func (f *Film) add(pixel int, w *walker) {
+	at := f.sums[pixel*f.layers*4:][:f.layers*4]
+	for i, c := range w.out {
+		if c == (scene.RGB{}) {
+			continue
+		}
+		c = c.Scale(math.Pi)
+		y := c.Y()
+		if !(y < 1e18) { // never let one broken path into the sum
+			continue
+		}
+		p := at[i*4:][:4]
+		p[0] += c.R
+		p[1] += c.G
+		p[2] += c.B
+		p[3] += y * y
+	}
+	g := &f.features[pixel]
+	g.albedo = g.albedo.Add(w.first.albedo)
+	g.normal = g.normal.Add(w.first.normal)
+	g.nearness += 1 / w.first.distance
+	f.counts[pixel]++
+}
+
+// Complete reports whether every pixel has received at least one path.
+func (f *Film) Complete() bool {
+	for _, n := range f.counts {
+		if n == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// Gains say how the layers are put together. The zero value is the scene as it
+// was rendered.
+type Gains struct {
+	Settings exposure.Settings // zero: the film's
+	Sun, Sky unit.Stops
+	Lights   []unit.Stops // by light; missing: 0; −Inf: off
+}
+
+// factors turns gains into factors by layer: from film to mid-tone = 1.
+func (f *Film) factors(g Gains) ([]float32, error) {
+	s := g.Settings
+	if s == (exposure.Settings{}) {
+		s = f.Settings
+	}
+	if err := s.Check(); err != nil {
+		return nil, err
+	}
+	out := make([]float32, f.layers)
+	for i := range out {
+		gain, t := unit.Stops(0), 1.0
+		switch {
+		case i == sunLayer:
+			gain, t = g.Sun, float64(s.Shutter)
+		case i == skyLayer:
+			gain, t = g.Sky, float64(s.Shutter)
+		case i-firstLight < len(g.Lights):
+			gain = g.Lights[i-firstLight]
+		}
+		if !math.IsInf(float64(gain), -1) {
+			if err := unit.Within("gain", float64(gain), -60, 60, "stops"); err != nil {
+				return nil, err
+			}
+		}
+		// FlashStops is where an 18 % surface lands under 1 lx·s; the film already
+		// has the reflectance in it.
+		out[i] = float32((s.FlashStops(1) + gain).Ratio() * t / exposure.MidTone)
+	}
+	return out, nil
+}
+
+// Picture is a film mixed down: exposure relative to mid-tone, and the variance
+// of its luminance.
+type Picture struct {
+	Width, Height int
+	pixels        []scene.RGB
+	variance      []float32
+}
+
+// Mix puts the layers together. It costs one pass over the film and no rays.
+func (f *Film) Mix(g Gains) (*Picture, error) {
+	k, err := f.factors(g)
+	if err != nil {
+		return nil, err
+	}
+	p := &Picture{f.Width, f.Height, make([]scene.RGB, len(f.counts)), make([]float32, len(f.counts))}
+	for i, n := range f.counts {
+		if n == 0 {
+			continue
+		}
+		at := f.sums[i*f.layers*4:][:f.layers*4]
+		inv := 1 / float32(n)
+		var c scene.RGB
+		var v float32
+		for l, k := range k {
+			q := at[l*4:][:4]
+			m := scene.RGB{R: q[0], G: q[1], B: q[2]}.Scale(k * inv)
+			c = c.Add(m)
+			y := m.Y()
+			v += max(0, q[3]*k*k*inv-y*y)
+		}
+		p.pixels[i] = c
+		p.variance[i] = v / max(1, float32(n)-1)
+	}
+	return p, nil
+}
+
+// Stops returns where pixel x, y lands relative to mid-tone, and the standard
+// error of that from the number of paths. A pixel that received nothing is −Inf.
+func (p *Picture) Stops(x, y int) (level, noise unit.Stops) {
+	if x < 0 || y < 0 || x >= p.Width || y >= p.Height {
+		return unit.StopsOf(0), 0
+	}
+	i := y*p.Width + x
+	l := float64(p.pixels[i].Y())
+	if l <= 0 {
+		return unit.StopsOf(0), 0
+	}
+	return unit.StopsOf(l), unit.Stops(math.Sqrt(float64(p.variance[i])) / l / math.Ln2)
+}

@@ -1,0 +1,385 @@
+package scene
+
+import (
+	"math"
+
+	"hardnoon/engine/geom"
+	"hardnoon/engine/unit"
+)
+
+// A Hit is where a ray ends.
+type Hit struct {
+	T    float32 // metres along the ray
+	u, v float32
+	at   int32 // entry, or one of the below
+}
+
+const (
+	onNothing = -1
+	onGround  = -2
+)
+
+// A Surface is what a ray has met.
+type Surface struct {
+	At       Vec32
+	Normal   Vec32 // of the flat geometry, towards where the ray came from
+	Shading  Vec32 // of the smooth surface, on the same side
+	Lifted   Vec32 // At, moved onto the smooth surface; where shadow rays start
+	Material int32 // −1 for the front of a light
+	Light    int32 // −1 for anything else
+	Front    bool  // the ray came from outside
+}
+
+const never = float32(math.MaxFloat32)
+
+// inverse of a direction; a zero component becomes a tiny one
+func inverse(d Vec32) Vec32 {
+	const tiny = 1e-18
+	f := func(x float32) float32 {
+		if abs32(x) < tiny {
+			return 1 / tiny
+		}
+		return 1 / x
+	}
+	return Vec32{f(d.X), f(d.Y), f(d.Z)}
+}
+
+// Trace returns what the ray from o along the unit vector d meets first, not
+// farther than most. It allocates nothing.
+func (s *Scene) Trace(o, d Vec32, most float32) (h Hit, ok bool) {
+	h = Hit{T: most, at: onNothing}
+	if s.ground != nil && d.Z != 0 {
+		if t := (s.groundZ - o.Z) / d.Z; t > 0 && t < h.T {
+			h.T, h.at = t, onGround
+		}
+	}
+	if len(s.nodes) == 0 {
+		return h, h.at != onNothing
+	}
+	inv := inverse(d)
+	wide := Vec32{abs32(inv.X), abs32(inv.Y), abs32(inv.Z)}
+	oi := Vec32{o.X * inv.X, o.Y * inv.Y, o.Z * inv.Z}
+	var stack [64]int32
+	top := 0
+	nodes := s.nodes
+	n := &nodes[0]
+	if meets(n, oi, inv, wide, h.T) == never {
+		return h, h.at != onNothing
+	}
+	for {
+		if n.count > 0 {
+			for i := n.first; i < n.first+n.count; i++ {
+				e := &s.entries[i]
+				if e.ref >= 0 {
+					// [Moller1997]
+					p := d.Cross(e.c)
+					det := e.b.Dot(p)
+					if det == 0 {
+						continue
+					}
+					f := 1 / det
+					q := o.Sub(e.a)
+					u := q.Dot(p) * f
+					if u < 0 || u > 1 {
+						continue
+					}
+					r := q.Cross(e.b)
+					v := d.Dot(r) * f
+					if v < 0 || u+v > 1 {
+						continue
+					}
+					if t := e.c.Dot(r) * f; t > 0 && t < h.T {
+						h = Hit{t, u, v, i}
+					}
+				} else if t := s.meetShape(e, o, d, h.T); t < h.T {
+					h = Hit{T: t, at: i}
+				}
+			}
+		} else {
+			a, b := &nodes[n.first], &nodes[n.first+1]
+			ta, tb := meets(a, oi, inv, wide, h.T), meets(b, oi, inv, wide, h.T)
+			if ta <= tb {
+				if tb != never {
+					stack[top&63] = n.first + 1
+					top++
+				}
+				if ta != never {
+					n = a
+					continue
+				}
+			} else {
+				if ta != never {
+					stack[top&63] = n.first
+					top++
+				}
+				n = b
+				continue
+			}
+		}
+		if top == 0 {
+			return h, h.at != onNothing
+		}
+		top--
+		n = &nodes[stack[top&63]]
+	}
+}
+
+// Occluded reports whether anything stands on the ray from o along d before
+// most metres. It allocates nothing.
+func (s *Scene) Occluded(o, d Vec32, most float32) bool {
+	if s.ground != nil && d.Z != 0 {
+		if t := (s.groundZ - o.Z) / d.Z; t > 0 && t < most {
+			return true
+		}
+	}
+	if len(s.nodes) == 0 {
+		return false
+	}
+	inv := inverse(d)
+	wide := Vec32{abs32(inv.X), abs32(inv.Y), abs32(inv.Z)}
+	oi := Vec32{o.X * inv.X, o.Y * inv.Y, o.Z * inv.Z}
+	var stack [64]int32
+	top := 0
+	nodes := s.nodes
+	n := &nodes[0]
+	if meets(n, oi, inv, wide, most) == never {
+		return false
+	}
+	for {
+		if n.count > 0 {
+			for i := n.first; i < n.first+n.count; i++ {
+				e := &s.entries[i]
+				if e.ref >= 0 {
+					p := d.Cross(e.c)
+					det := e.b.Dot(p)
+					if det == 0 {
+						continue
+					}
+					f := 1 / det
+					q := o.Sub(e.a)
+					u := q.Dot(p) * f
+					if u < 0 || u > 1 {
+						continue
+					}
+					r := q.Cross(e.b)
+					v := d.Dot(r) * f
+					if v < 0 || u+v > 1 {
+						continue
+					}
+					if t := e.c.Dot(r) * f; t > 0 && t < most {
+						return true
+					}
+				} else if s.meetShape(e, o, d, most) < most {
+					return true
+				}
+			}
+		} else {
+			a, b := &nodes[n.first], &nodes[n.first+1]
+			ta, tb := meets(a, oi, inv, wide, most), meets(b, oi, inv, wide, most)
+			if ta <= tb {
+				if tb != never {
+					stack[top&63] = n.first + 1
+					top++
+				}
+				if ta != never {
+					n = a
+					continue
+				}
+			} else {
+				if ta != never {
+					stack[top&63] = n.first
+					top++
+				}
+				n = b
+				continue
+			}
+		}
+		if top == 0 {
+			return false
+		}
+		top--
+		n = &nodes[stack[top&63]]
+	}
+}
+
+// meets returns where the ray enters the box of n, or never.
+func meets(n *node, oi, inv, wide Vec32, most float32) float32 {
+	mx, my, mz := n.mid.X*inv.X-oi.X, n.mid.Y*inv.Y-oi.Y, n.mid.Z*inv.Z-oi.Z
+	hx, hy, hz := n.half.X*wide.X, n.half.Y*wide.Y, n.half.Z*wide.Z
+	// The compiler turns min into two machine words, max into six.
+	out := min(hx+mx, hy+my, hz+mz)
+	in := -min(hx-mx, hy-my, hz-mz)
+	if out < in || out < 0 || in >= most {
+		return never
+	}
+	return in
+}
+
+// meetShape returns where the ray meets a shape, or never.
+func (s *Scene) meetShape(e *entry, o, d Vec32, most float32) float32 {
+	q := o.Sub(e.a)
+	switch s.shapes[^e.ref].kind {
+	case ball:
+		// Source: [Haines2019]; the discriminant from the nearest point keeps its digits far away.
+		b := -q.Dot(d)
+		f := q.Add(d.Scale(b))
+		disc := e.b.X*e.b.X - f.Dot(f)
+		if disc < 0 {
+			return never
+		}
+		r := Sqrt32(disc)
+		if t := b - r; t > 0 {
+			return t
+		}
+		if t := b + r; t > 0 {
+			return t
+		}
+	case plate:
+		c := d.Dot(e.b)
+		if c == 0 {
+			return never
+		}
+		t := -q.Dot(e.b) / c
+		if t <= 0 || t >= most {
+			return never
+		}
+		if p := q.Add(d.Scale(t)); p.Dot(p) <= e.c.X*e.c.X {
+			return t
+		}
+	case parallel:
+		p := d.Cross(e.c)
+		det := e.b.Dot(p)
+		if det == 0 {
+			return never
+		}
+		f := 1 / det
+		u := q.Dot(p) * f
+		if u < 0 || u > 1 {
+			return never
+		}
+		r := q.Cross(e.b)
+		v := d.Dot(r) * f
+		if v < 0 || v > 1 {
+			return never
+		}
+		if t := e.c.Dot(r) * f; t > 0 {
+			return t
+		}
+	case tube:
+		a := d.X*d.X + d.Y*d.Y
+		if a == 0 {
+			return never
+		}
+		b := -(q.X*d.X + q.Y*d.Y) / a
+		fx, fy := q.X+b*d.X, q.Y+b*d.Y
+		disc := (e.b.X*e.b.X - fx*fx - fy*fy) / a
+		if disc < 0 {
+			return never
+		}
+		r := Sqrt32(disc)
+		if t := b - r; t > 0 {
+			if z := q.Z + t*d.Z; z >= 0 && z <= e.b.Y {
+				return t
+			}
+		}
+		if t := b + r; t > 0 {
+			if z := q.Z + t*d.Z; z >= 0 && z <= e.b.Y {
+				return t
+			}
+		}
+	}
+	return never
+}
+
+// Surface returns what hit h of the ray from o along d has met.
+func (s *Scene) Surface(o, d Vec32, h Hit) Surface {
+	at := o.Add(d.Scale(h.T))
+	var f Surface
+	switch {
+	case h.at == onGround:
+		at.Z = s.groundZ
+		f = Surface{At: at, Normal: Vec32{Z: 1}, Shading: Vec32{Z: 1}, Material: int32(s.ground.Material), Light: -1}
+		if s.ground.MaterialAt != nil {
+			if m := s.ground.MaterialAt(float64(at.X), float64(at.Y)); m >= 0 && m < len(s.materials) {
+				f.Material = int32(m)
+			}
+		}
+	case s.entries[h.at].ref >= 0:
+		e := &s.entries[h.at]
+		t := &s.facets[e.ref]
+		at = e.a.Add(e.b.Scale(h.u)).Add(e.c.Scale(h.v))
+		f = Surface{At: at, Normal: t.normal, Shading: t.normal, Material: t.material, Light: t.light}
+		if t.smooth {
+			w := 1 - h.u - h.v
+			f.Shading = t.corner[0].Scale(w).Add(t.corner[1].Scale(h.u)).Add(t.corner[2].Scale(h.v)).Unit()
+			if d.Dot(t.normal) < 0 {
+				f.Lifted = lift(at, e, t, h.u, h.v, w)
+			}
+		}
+	default:
+		e := &s.entries[h.at]
+		b := &s.shapes[^e.ref]
+		f = Surface{At: at, Normal: b.normal, Material: b.material, Light: b.light}
+		switch b.kind {
+		case ball:
+			f.Normal = at.Sub(e.a).Unit()
+			f.At = e.a.Add(f.Normal.Scale(e.b.X))
+		case tube:
+			f.Normal = Vec32{at.X - e.a.X, at.Y - e.a.Y, 0}.Unit()
+		}
+		f.Shading = f.Normal
+	}
+	f.Front = d.Dot(f.Normal) < 0
+	if !f.Front {
+		f.Normal, f.Shading = f.Normal.Neg(), f.Shading.Neg()
+	}
+	if f.Shading.Dot(d) >= 0 { // the smooth surface turns away where the flat one does not
+		f.Shading = f.Normal
+	}
+	if f.Lifted == (Vec32{}) {
+		f.Lifted = f.At
+	}
+	f.Lifted = f.Lifted.Add(f.Normal.Scale(s.Skin(f.At)))
+	return f
+}
+
+// Skin returns how far above the surface at p a ray must start so as not to
+// meet that surface again: the rounding of single precision, with some to spare.
+func (s *Scene) Skin(p Vec32) float32 {
+	return 2e-5 + 2e-6*(abs32(p.X)+abs32(p.Y)+abs32(p.Z))
+}
+
+// lift moves a point of a flat triangle onto the curved surface its normals
+// stand for, so that shadows do not show the triangles.
+//
+// Source: [Hanika2021].
+func lift(p Vec32, e *entry, t *facet, u, v, w float32) Vec32 {
+	push := func(corner, n Vec32) Vec32 {
+		return n.Scale(min(0, p.Sub(corner).Dot(n)))
+	}
+	a := push(e.a, t.corner[0])
+	b := push(e.a.Add(e.b), t.corner[1])
+	c := push(e.a.Add(e.c), t.corner[2])
+	return p.Sub(a.Scale(w)).Sub(b.Scale(u)).Sub(c.Scale(v))
+}
+
+// Closest returns the distance along ray r to what it meets first.
+func (s *Scene) Closest(r geom.Ray) (unit.Length, Surface, bool) {
+	o, d := To32(r.Origin), To32(r.Dir.Unit())
+	h, ok := s.Trace(o, d, never)
+	if !ok {
+		return 0, Surface{}, false
+	}
+	return unit.Length(h.T), s.Surface(o, d, h), true
+}
+
+// Sees reports whether nothing stands between a and b.
+func (s *Scene) Sees(a, b geom.Vec) bool {
+	d := b.Sub(a)
+	n := d.Norm()
+	if n < 1e-9 {
+		return true
+	}
+	skin := float64(s.Skin(To32(b)))
+	return !s.Occluded(To32(a), To32(d.Scale(1/n)), float32(n-2*skin))
+}
