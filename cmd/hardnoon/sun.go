@@ -143,8 +143,11 @@ func saySun(w io.Writer, a api.SunAnswer) {
 	default:
 		line("today", "down the whole day, noon %s; highest %s° at %s", clock(a.SolarNoon), minus(a.HighestAltitude), clock(&a.Highest))
 	}
-	if a.CivilDawn != nil || a.CivilDusk != nil {
+	switch {
+	case a.CivilDawn != nil || a.CivilDusk != nil:
 		line("twilight", "from %s, until %s (civil)", clock(a.CivilDawn), clock(a.CivilDusk))
+	case a.SunStays == nil:
+		line("twilight", "all night (civil)")
 	}
 	line("times", "%s, UTC%s", a.At.Format("2006-01-02"), strings.Replace(a.At.Format("-07:00"), "-", "−", 1))
 }

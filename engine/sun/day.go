@@ -126,9 +126,9 @@ func trackBetween(o Observer, from, to time.Time) (*Track, error) {
 	return NewTrack(o)
 }
 
-// step is how often a day is looked at for events; in ten minutes the altitude
+// step is how often a day is looked at for events; in forty minutes the altitude
 // is all but a parabola, so between three looks there is one extreme at most.
-const step = 10 * time.Minute
+const step = 20 * time.Minute
 
 // signChanges returns the zeros of f between two instants, to a millisecond. A
 // pair of zeros closer together than every is found where f has one extreme

@@ -1,6 +1,9 @@
 package sun
 
-import "math"
+import (
+	"math"
+	"time"
+)
 
 // sunSemidiameter and horizonRefraction are the conventions behind −0.8333°,
 // the altitude of the sun's centre at sunrise and sunset.
@@ -162,6 +165,25 @@ func spa(d, deltaT float64, o Observer) steps {
 	s.Gamma = turn(math.Atan2(west, south) * (180 / math.Pi))
 	s.Phi = turn(s.Gamma + 180)
 	return s
+}
+
+// EquationOfTime returns by how much a sundial is ahead of an even clock.
+//
+//	E = M − 0.0057183° − α + Δψ cos ε    M the sun's mean longitude; 4 min a degree
+//
+// Source: [SPA2008] appendix A.1.
+func EquationOfTime(t time.Time) (time.Duration, error) {
+	if err := checkTime(t); err != nil {
+		return 0, err
+	}
+	return geocentric(days(t) + DeltaT(t).Seconds()/86400).equationOfTime(), nil
+}
+
+func (e earth) equationOfTime() time.Duration {
+	j := e.JME
+	m := 280.4664567 + j*(360007.6982779+j*(0.03032028+j*(1.0/49931+j*(-1.0/15300-j/2000000))))
+	d := math.Remainder(m-0.0057183-e.Alpha+e.DeltaPsi*math.Cos(radians(e.Epsilon)), 360)
+	return time.Duration(d * 4 * float64(time.Minute))
 }
 
 // parallaxArms returns the observer's distances from the Earth's axis and from

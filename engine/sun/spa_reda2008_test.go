@@ -72,6 +72,7 @@ func TestReportIntermediates(t *testing.T) {
 		{"θ", s.Zenith, 50.11162202402972, 1e-7},
 		{"Γ", s.Gamma, 14.340241, 1e-6},
 		{"Φ", s.Phi, 194.34024051019162, 1e-7},
+		{"E, minutes", s.equationOfTime().Minutes(), 14.641503, 1e-5},
 	} {
 		if d := math.Abs(row.got - row.want); !(d <= row.tol) {
 			t.Errorf("%s = %.12f, want %.12f, off by %.1e", row.name, row.got, row.want, d)
@@ -87,6 +88,34 @@ func TestReportIntermediates(t *testing.T) {
 	normal := geom.Direction(170*unit.Degree, 60*unit.Degree)
 	if got := p.Direction().AngleTo(normal).Degrees(); math.Abs(got-25.18700020035314) > 1e-6 {
 		t.Errorf("incidence = %.6f°", got)
+	}
+}
+
+// [Meeus1998] examples 25.b (complete theory) and 28.b, for 1992-10-13 0h TD.
+// The terms here are fewer than VSOP87's: 1″ is the source's own claim.
+func TestMeeusExamples(t *testing.T) {
+	e := geocentric(2448908.5 - 2451545)
+	for _, row := range []struct {
+		name           string
+		got, want, tol float64
+	}{
+		{"α", e.Alpha, 15 * (13 + 13.0/60 + 30.749/3600), 1.0 / 3600},
+		{"δ", e.Delta, -(7 + 47.0/60 + 1.74/3600), 1.0 / 3600},
+		{"R", e.R, 0.99760775, 1e-6},
+		{"E, s", e.equationOfTime().Seconds(), 13*60 + 42.7, 1},
+	} {
+		if d := math.Abs(row.got - row.want); !(d <= row.tol) {
+			t.Errorf("%s = %.8f, want %.8f, off by %.1e", row.name, row.got, row.want, d)
+		} else {
+			t.Logf("%s off by %.1e", row.name, d)
+		}
+	}
+	at, err := EquationOfTime(reportTime) // by the polynomial's ΔT
+	if err != nil || math.Abs(at.Minutes()-14.64) > 0.01 {
+		t.Errorf("equation of time %v, %v", at, err)
+	}
+	if _, err := EquationOfTime(time.Date(6001, 1, 1, 0, 0, 0, 0, time.UTC)); err == nil {
+		t.Error("year 6001 has an equation of time")
 	}
 }
 

@@ -117,9 +117,12 @@ func (k *Track) interpolate(jde float64) node {
 	day := math.Floor(jde)
 	switch day {
 	case k.day:
-	case k.day + 1: // the common step: three of the four stay
+	case k.day + 1: // forward or back by one, three of the four stay
 		copy(k.nodes[:], k.nodes[1:])
 		k.nodes[3] = nodeAt(day + 2)
+	case k.day - 1:
+		copy(k.nodes[1:], k.nodes[:])
+		k.nodes[0] = nodeAt(day - 1)
 	default:
 		for i := range k.nodes {
 			k.nodes[i] = nodeAt(day + float64(i-1))

@@ -53,6 +53,21 @@ func TestTrackAgreesWithAt(t *testing.T) {
 	t.Logf("worst %.1e°", worst)
 }
 
+// The order of the questions does not change the answers.
+func TestTrackBackAndForth(t *testing.T) {
+	o := Observer{Lat: -33.05 * unit.Degree, Lon: -71.62 * unit.Degree}
+	k, _ := NewTrack(o)
+	start := time.Date(2026, 12, 31, 23, 0, 0, 0, time.UTC)
+	for _, hours := range []int{0, 20, -20, -45, 3, 40, 300, 280, 301, -5000, -4990, -5020} {
+		at := start.Add(time.Duration(hours) * time.Hour)
+		fast, _ := k.At(at)
+		slow, err := At(at, o)
+		if d := (fast.AltitudeTrue - slow.AltitudeTrue).Abs().Degrees(); err != nil || d > trackTolerance {
+			t.Errorf("%d h: off by %.1e°, %v", hours, d, err)
+		}
+	}
+}
+
 func TestTrackLimits(t *testing.T) {
 	if _, err := NewTrack(Observer{Lat: 91 * unit.Degree}); err == nil {
 		t.Error("latitude 91° has a track")
