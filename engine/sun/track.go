@@ -18,7 +18,6 @@ import (
 // Error against At: below 1e-6° (largest seen 2e-7°).
 // A Track remembers the last four days, so one goroutine uses it at a time.
 type Track struct {
-	o           Observer
 	sinF, cosF  float64 // of the latitude
 	lon         float64 // rad
 	x, y        float64 // arms of the parallax
@@ -44,7 +43,7 @@ func NewTrack(o Observer) (*Track, error) {
 		return nil, err
 	}
 	k := &Track{
-		o: o, lon: o.Lon.Radians(), air: o.air(), day: math.NaN(),
+		lon: o.Lon.Radians(), air: o.air(), day: math.NaN(),
 		first: time.Date(FirstYear, 1, 1, 0, 0, 0, 0, time.UTC).Unix(),
 		last:  time.Date(LastYear, 1, 1, 0, 0, 0, 0, time.UTC).Unix() - 1,
 	}
