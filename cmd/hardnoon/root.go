@@ -23,6 +23,7 @@ func rootCommand(t *terminal) *cobra.Command {
 	root.AddCommand(
 		sunCommand(t),
 		reachCommand(t),
+		kitCommand(t),
 	)
 	return root
 }

@@ -31,6 +31,11 @@ type Head struct {
 	// for the energy; 0 is typical. Error is what is not known about it.
 	Efficacy, Error unit.Stops
 
+	// Printed is the guide number on the box, m, ISO 100, full power, and the
+	// modifier it was taken with; 0 if there is none.
+	Printed     float64
+	PrintedWith string
+
 	// PowerSlope is how many stops the light really changes for one stop on
 	// the dial; 0 stands for 1.
 	PowerSlope float64
@@ -78,9 +83,9 @@ type Source struct {
 	Gel      unit.Stops // what a gel takes
 }
 
-// class returns the modifier that shapes the light, the head's own lens for a
+// Class returns the modifier that shapes the light: the head's own lens for a
 // bare speedlight.
-func (s Source) class() modifier.Class {
+func (s Source) Class() modifier.Class {
 	if s.Modifier.ID == "bare" && s.Head.Window != "" {
 		if c, ok := modifier.ByID(s.Head.Window); ok {
 			return c
@@ -97,8 +102,11 @@ func (s Source) class() modifier.Class {
 // Range: any head and class that pass Check. Error: see Source.Error.
 // Source: [GNEnergy] for K.
 func (s Source) GuideNumber() float64 {
-	c := s.class()
+	c := s.Class()
 	gn := c.K * math.Sqrt(s.Head.Energy.WattSeconds()) * math.Exp2(float64(s.Head.Efficacy)/2)
+	if s.asPrinted() {
+		gn = s.Head.Printed
+	}
 	if m := s.Measured; m != nil {
 		from := m.Distance
 		if from <= 0 {
@@ -110,6 +118,10 @@ func (s Source) GuideNumber() float64 {
 	return gn * math.Exp2(-float64(s.Gel)/2)
 }
 
+func (s Source) asPrinted() bool {
+	return s.Head.Printed > 0 && s.Modifier.ID == s.Head.PrintedWith
+}
+
 // CandelaSeconds returns the luminous intensity of a full pop on the axis, as
 // seen from far away.
 //
@@ -118,7 +130,7 @@ func (s Source) GuideNumber() float64 {
 // Source: [ISO2720].
 func (s Source) CandelaSeconds() unit.CandelaSecond {
 	gn := s.GuideNumber()
-	return unit.CandelaSecond(gn * gn * unit.MeterC / 100 / s.class().NearField(modifier.Reference))
+	return unit.CandelaSecond(gn * gn * unit.MeterC / 100 / s.Class().NearField(modifier.Reference))
 }
 
 // Exposure returns the luminous exposure on the axis at d of a normal pop.
@@ -130,7 +142,7 @@ func (s Source) CandelaSeconds() unit.CandelaSecond {
 func (s Source) Exposure(d unit.Length, power unit.Stops) unit.LuxSecond {
 	x := d.Metres()
 	i := float64(s.CandelaSeconds())
-	return unit.LuxSecond(i * s.truePower(power).Ratio() * s.class().NearField(d) / (x * x))
+	return unit.LuxSecond(i * s.truePower(power).Ratio() * s.Class().NearField(d) / (x * x))
 }
 
 func (s Source) truePower(nominal unit.Stops) unit.Stops {
@@ -152,7 +164,7 @@ func (s Source) PowerFor(h unit.LuxSecond, d unit.Length) unit.Stops {
 // luminous exposure. Inverse of Exposure in distance.
 func (s Source) DistanceFor(h unit.LuxSecond, power unit.Stops) unit.Length {
 	i := float64(s.CandelaSeconds()) * s.truePower(power).Ratio()
-	return s.class().DistanceFor(i / float64(h))
+	return s.Class().DistanceFor(i / float64(h))
 }
 
 // Part is one reason why a figure is uncertain.
@@ -166,7 +178,10 @@ func (s Source) ErrorParts() []Part {
 	if m := s.Measured; m != nil {
 		return []Part{{"guide number, " + m.Basis, m.Error}}
 	}
-	c := s.class()
+	if s.asPrinted() {
+		return []Part{{"guide number, printed", s.Head.Error}}
+	}
+	c := s.Class()
 	return []Part{{"modifier class, " + c.Basis, c.KError}, {"head, " + s.Head.Basis, s.Head.Error}}
 }
 

@@ -300,6 +300,26 @@ func TestLaws(t *testing.T) {
 	}
 }
 
+// A printed guide number stands as printed with its own modifier, and promises
+// less than print behind any other.
+func TestFromGuideNumber(t *testing.T) {
+	base, _ := flash.ByID("battery-600")
+	with, _ := modifier.ByID("reflector-18")
+	box, _ := modifier.ByID("softbox-60x90")
+	// A 600 Ws head printed with 80 m (262 ft): typical once the optimism is off.
+	near(t, "feet", flash.GuideNumberAt100(262*unit.Foot, 100), 80, 0.2)
+	near(t, "ISO", flash.GuideNumberAt100(160, 400), 80, 1e-9)
+	h := flash.FromGuideNumber(base, 80, with)
+	near(t, "as printed", flash.Source{Head: h, Modifier: with}.GuideNumber(), 80, 1e-9)
+	gain := 2 * math.Log2(flash.Source{Head: h, Modifier: box}.GuideNumber()/flash.Source{Head: base, Modifier: box}.GuideNumber())
+	near(t, "behind a box", gain, 2*math.Log2(80/(1.75*math.Sqrt(600)))-1.05, 1e-9)
+	near(t, "error", float64(flash.Source{Head: h, Modifier: with}.Error()), 0.8, 1e-9)
+	base.Energy = 0
+	if h := flash.FromGuideNumber(base, 80, with); h.Check() != nil || math.Abs(float64(h.Efficacy)) > 1e-9 {
+		t.Errorf("of unknown energy: %+v", h)
+	}
+}
+
 func TestNothingReachesThatFar(t *testing.T) {
 	s := source("battery-400", "octa-120")
 	if got := s.DistanceFor(1e9, 0); got != 0 {

@@ -1,0 +1,153 @@
+package api_test
+
+import (
+	"encoding/json"
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"hardnoon/api"
+	"hardnoon/engine/flash"
+	"hardnoon/engine/modifier"
+)
+
+func ptr(x float64) *float64 { return &x }
+
+func sixReadings() api.CalibrateRequest {
+	r := func(d float64, power, f, shutter string) api.ReadingJSON {
+		return api.ReadingJSON{Head: "battery-400", Modifier: "dish-60", DistanceM: ptr(d), Power: power, FNumber: f, Shutter: shutter}
+	}
+	return api.CalibrateRequest{Readings: []api.ReadingJSON{
+		r(2, "1/1", "f/22+0.6", ""), r(3, "1/1", "f/16+0.4", ""), r(1.5, "1/16", "f/8+0.3", ""),
+		r(2, "1/1", "f/8+0.7", "1/1000"), r(1.5, "1/1", "f/8+0.6", "1/2000"), r(1.5, "1/1", "f/5.6+0.5", "1/4000"),
+	}}
+}
+
+// A calibration survives its JSON and changes what a light gives by what it
+// says.
+func TestCalibrationRoundTrip(t *testing.T) {
+	a, err := api.KitCalibrate(sixReadings())
+	if err != nil {
+		t.Fatal(err)
+	}
+	data, err := json.Marshal(a.Calibration)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := api.Decode[api.Calibration](data)
+	if err != nil || c.Check("calibration") != nil {
+		t.Fatal(err, c.Check("calibration"))
+	}
+	h, _ := flash.ByID("battery-400")
+	m, _ := modifier.ByID("dish-60")
+	got := c.Apply(flash.Source{Head: h, Modifier: m})
+	if p := a.Calibration.Pairs[0]; math.Abs(got.GuideNumber()-p.GuideNumber) > 0.01 || float64(got.Error()) != p.ErrorStops {
+		t.Errorf("guide number %v ± %v, want %+v", got.GuideNumber(), got.Error(), p)
+	}
+	if got.Head.Basis != "readings" || float64(got.Head.Entry) != a.Calibration.Heads[0].Entry {
+		t.Errorf("head %+v", got.Head)
+	}
+	// f/22 and six tenths at 2 m is a guide number of 2·22.63·2^0.3 = 55.7 m.
+	if gn := a.Calibration.Pairs[0].GuideNumber; math.Abs(2*math.Log2(gn/55.7)) > 0.15 {
+		t.Errorf("guide number %v", gn)
+	}
+	c.Pairs[0].GuideNumber = -1
+	if c.Check("calibration") == nil {
+		t.Error("a negative guide number passed")
+	}
+}
+
+func TestParseMeter(t *testing.T) {
+	for text, want := range map[string]float64{"11": math.Exp2(3.5), "f/8": 8, "8+0.6": 8 * math.Exp2(0.3), "f/5.6+0.0": math.Exp2(2.5)} {
+		if got, err := api.ParseMeter(text); err != nil || math.Abs(float64(got)-want) > 1e-9 {
+			t.Errorf("%s: %v, %v; want %v", text, got, err, want)
+		}
+	}
+	for _, bad := range []string{"", "f/", "8+", "8+1", "8+x", "8+0.6x", "8+-0.1", "8+NaN", "f/0", "+0.3"} {
+		if got, err := api.ParseMeter(bad); err == nil {
+			t.Errorf("%q passed as %v", bad, got)
+		}
+	}
+}
+
+// What is wrong is said with the path of the field.
+func TestBadCalibrateRequests(t *testing.T) {
+	for field, spoil := range map[string]func(*api.CalibrateRequest){
+		"readings":               func(r *api.CalibrateRequest) { r.Readings = nil },
+		"readings[1].distance_m": func(r *api.CalibrateRequest) { r.Readings[1].DistanceM = nil },
+		"readings[2]":            func(r *api.CalibrateRequest) { r.Readings[2].DistanceM = ptr(math.NaN()) },
+		"readings[0].f_number":   func(r *api.CalibrateRequest) { r.Readings[0].FNumber = "f/0" },
+		"readings[3].shutter":    func(r *api.CalibrateRequest) { r.Readings[3].Shutter = "0" },
+		"readings[4].iso":        func(r *api.CalibrateRequest) { r.Readings[4].ISO = ptr(-1) },
+		"readings[5].power":      func(r *api.CalibrateRequest) { r.Readings[5].Power = "2/1" },
+		"readings[5].head":       func(r *api.CalibrateRequest) { r.Readings[5].Head = "candle" },
+		"sync":                   func(r *api.CalibrateRequest) { r.Sync = "soon" },
+		"noise_stops":            func(r *api.CalibrateRequest) { r.NoiseStops = ptr(math.Inf(1)) },
+		"own_heads[0].energy_ws": func(r *api.CalibrateRequest) { r.Own = []api.OwnHead{{ID: "mine", EnergyWS: ptr(0)}} },
+		"own_heads[0].like":      func(r *api.CalibrateRequest) { r.Own = []api.OwnHead{{ID: "mine", EnergyWS: ptr(9), Like: "sun"}} },
+	} {
+		req := sixReadings()
+		spoil(&req)
+		var e *api.Error
+		if _, err := api.KitCalibrate(req); !errors.As(err, &e) || e.Field != field || e.Kind != api.WrongInput || e.Hint == "" {
+			t.Errorf("%s: %+v", field, err)
+		}
+	}
+}
+
+// A head of one's own calibrates like any other.
+func TestOwnHead(t *testing.T) {
+	req := sixReadings()
+	req.Own = []api.OwnHead{{ID: "mine", GuideNumber: ptr(180), Unit: "ft", With: "reflector-18", EnergyWS: ptr(400)}}
+	for i := range req.Readings {
+		req.Readings[i].Head = "mine"
+	}
+	a, err := api.KitCalibrate(req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if gn := a.Calibration.Pairs[0].GuideNumber; math.Abs(2*math.Log2(gn/55.7)) > 0.2 {
+		t.Errorf("guide number %v", gn)
+	}
+	show, err := api.KitShow(api.KitShowRequest{Own: &req.Own[0], Modifier: "reflector-18"})
+	if err != nil || math.Abs(show.Pairs[0].GuideNumber-54.9) > 0.06 {
+		t.Errorf("%+v, %v", show.Pairs, err)
+	}
+}
+
+func TestKitListHasSources(t *testing.T) {
+	a := api.KitList()
+	if len(a.Heads) < 6 || len(a.Modifiers) < 15 {
+		t.Fatalf("%d heads, %d modifiers", len(a.Heads), len(a.Modifiers))
+	}
+	for _, m := range a.Modifiers {
+		if m.Source == "" || m.Basis == "" {
+			t.Errorf("%s has no source", m.ID)
+		}
+	}
+}
+
+// Whatever bytes come in, there is an answer with finite figures or an error.
+func FuzzKitCalibrate(f *testing.F) {
+	seed, _ := json.Marshal(sixReadings())
+	f.Add(seed)
+	f.Add([]byte(`{"readings":[{"head":"battery-400","distance_m":1e308,"f_number":"8"}]}`))
+	f.Add([]byte(strings.Repeat(`{"readings":[`, 500)))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		req, err := api.Decode[api.CalibrateRequest](data)
+		if err != nil {
+			return
+		}
+		a, err := api.KitCalibrate(req)
+		if err != nil {
+			return
+		}
+		if _, err := json.Marshal(a); err != nil { // NaN and Inf do not marshal
+			t.Error(err)
+		}
+		if err := a.Calibration.Check("c"); err != nil {
+			t.Errorf("%v from %s", err, data)
+		}
+	})
+}
