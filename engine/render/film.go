@@ -19,6 +19,7 @@ type Film struct {
 	sums     []float32 // by pixel and layer: R, G, B, and the square of Y
 	counts   []uint32
 	features []feature // sums
+	clean    []value   // what Mix shows, once there is a filtered copy
 }
 
 // A feature is what a pixel shows, whatever the light; it leads the denoiser.
@@ -115,12 +116,16 @@ func (f *Film) factors(g Gains) ([]float32, error) {
 	return out, nil
 }
 
+// black is the level of no light at all.
+var black = unit.Stops(math.Inf(-1))
+
 // Picture is a film mixed down: exposure relative to mid-tone, and the variance
 // of its luminance.
 type Picture struct {
 	Width, Height int
 	pixels        []scene.RGB
 	variance      []float32
+	film          *Film
 }
 
 // Mix puts the layers together. It costs one pass over the film and no rays.
@@ -129,15 +134,23 @@ func (f *Film) Mix(g Gains) (*Picture, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &Picture{f.Width, f.Height, make([]scene.RGB, len(f.counts)), make([]float32, len(f.counts))}
+	p := &Picture{f.Width, f.Height, make([]scene.RGB, len(f.counts)), make([]float32, len(f.counts)), f}
 	for i, n := range f.counts {
 		if n == 0 {
 			continue
 		}
-		at := f.sums[i*f.layers*4:][:f.layers*4]
-		inv := 1 / float32(n)
 		var c scene.RGB
 		var v float32
+		if f.clean != nil {
+			for l, q := range f.clean[i*f.layers:][:f.layers] {
+				c = c.Add(q.c.Scale(k[l]))
+				v += q.v * k[l] * k[l]
+			}
+			p.pixels[i], p.variance[i] = c, v
+			continue
+		}
+		at := f.sums[i*f.layers*4:][:f.layers*4]
+		inv := 1 / float32(n)
 		for l, k := range k {
 			q := at[l*4:][:4]
 			m := scene.RGB{R: q[0], G: q[1], B: q[2]}.Scale(k * inv)
@@ -155,12 +168,12 @@ func (f *Film) Mix(g Gains) (*Picture, error) {
 // error of that from the number of paths. A pixel that received nothing is −Inf.
 func (p *Picture) Stops(x, y int) (level, noise unit.Stops) {
 	if x < 0 || y < 0 || x >= p.Width || y >= p.Height {
-		return unit.StopsOf(0), 0
+		return black, 0
 	}
 	i := y*p.Width + x
 	l := float64(p.pixels[i].Y())
 	if l <= 0 {
-		return unit.StopsOf(0), 0
+		return black, 0
 	}
 	return unit.StopsOf(l), unit.Stops(math.Sqrt(float64(p.variance[i])) / l / math.Ln2)
 }

@@ -37,7 +37,8 @@ type Options struct {
 	Samples       int // paths a pixel; 0: 64
 	Settings      exposure.Settings
 	Seed          uint64
-	Workers       int // goroutines; 0: one a processor
+	Workers       int  // goroutines; 0: one a processor
+	Raw           bool // leave the noise in
 
 	// Each is called after every pass, from the calling goroutine, with the
 	// film so far; it must not keep it. Returning false ends the picture there.
@@ -100,9 +101,13 @@ func Preview(ctx context.Context, s *scene.Scene, o Options) (*Film, error) {
 	for done := 0; done < o.Samples; {
 		next := min(o.Samples, max(4, 2*done))
 		if err := f.pass(ctx, t, done, next, o.Workers); err != nil {
+			f.clean = nil
 			return f, err
 		}
 		done = next
+		if last := done == o.Samples; !o.Raw && (last || o.Each != nil) {
+			f.Denoise(o.Workers)
+		}
 		if o.Each != nil && !o.Each(f, Pass{done, o.Samples}) {
 			break
 		}

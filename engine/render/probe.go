@@ -70,7 +70,11 @@ type Level struct {
 func (f *Film) Read(r Reading, g Gains) (Level, error) {
 	k, err := f.factors(g)
 	if err != nil || r.Behind {
-		return Level{Total: unit.StopsOf(0), Sun: unit.StopsOf(0), Sky: unit.StopsOf(0), Lights: make([]unit.Stops, len(f.Lights))}, err
+		dark := Level{Total: black, Sun: black, Sky: black, Lights: make([]unit.Stops, len(f.Lights))}
+		for i := range dark.Lights {
+			dark.Lights[i] = black
+		}
+		return dark, err
 	}
 	total, v := 0.0, 0.0
 	stops := make([]unit.Stops, f.layers)

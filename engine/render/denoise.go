@@ -1,0 +1,185 @@
+package render
+
+import (
+	"sync"
+	"sync/atomic"
+
+	"hardnoon/engine/scene"
+)
+
+// A value is one layer of one pixel after division by the reflectance seen:
+// the light on the surface, and the variance of its luminance.
+type value struct {
+	c scene.RGB
+	v float32
+}
+
+const (
+	filterPasses = 5    // steps of 1, 2, 4, 8, 16 pixels
+	alike        = 3.0  // standard errors by which two values may differ and still be the same light
+	facing       = 0.12 // squared difference of normals at which two surfaces are strangers
+	inDepth      = 0.04 // relative difference of nearness, for neighbours a step apart
+	leastAlbedo  = 0.02 // darker reflectances are not divided out
+)
+
+// Denoise replaces what Mix shows by a filtered copy; the sums stay as they are.
+// Each layer is filtered by itself and by its own variance, so that a hard
+// shadow that is known well stays hard beside a sky that is not known yet.
+// Probes are never touched: they have their own paths.
+//
+// Source: [Dammertz2010] à-trous filter with edge stopping, [Schied2017] for the
+// guidance by variance; the compact weights are our own.
+func (f *Film) Denoise(workers int) {
+	n := len(f.counts)
+	guides := make([]feature, n)
+	from, to := make([]value, n*f.layers), make([]value, n*f.layers)
+	f.eachRow(workers, func(y int) {
+		for i := y * f.Width; i < (y+1)*f.Width; i++ {
+			if f.counts[i] == 0 {
+				continue
+			}
+			inv := 1 / float32(f.counts[i])
+			g := f.features[i]
+			guides[i] = feature{floorOf(g.albedo.Scale(inv)), g.normal.Scale(inv), g.nearness * inv}
+			a := guides[i].albedo
+			for l := range f.layers {
+				q := f.sums[(i*f.layers+l)*4:][:4]
+				m := scene.RGB{R: q[0] * inv, G: q[1] * inv, B: q[2] * inv}
+				yy := m.Y()
+				v := max(0, q[3]*inv-yy*yy) / max(1, float32(f.counts[i])-1)
+				ay := a.Y()
+				from[i*f.layers+l] = value{scene.RGB{R: m.R / a.R, G: m.G / a.G, B: m.B / a.B}, v / (ay * ay)}
+			}
+		}
+	})
+	f.spreadVariance(from, to, workers)
+	for k := range filterPasses {
+		f.filter(from, to, guides, 1<<k, workers)
+		from, to = to, from
+	}
+	f.eachRow(workers, func(y int) {
+		for i := y * f.Width; i < (y+1)*f.Width; i++ {
+			a := guides[i].albedo
+			for l := range f.layers {
+				q := &from[i*f.layers+l]
+				q.c, q.v = q.c.Mul(a), q.v*a.Y()*a.Y()
+			}
+		}
+	})
+	f.clean = from
+}
+
+func floorOf(a scene.RGB) scene.RGB {
+	return scene.RGB{R: max(a.R, leastAlbedo), G: max(a.G, leastAlbedo), B: max(a.B, leastAlbedo)}
+}
+
+// spreadVariance averages the variance over five by five pixels: from a few
+// paths alone a pixel does not know how little it knows. tmp is scratch.
+func (f *Film) spreadVariance(at, tmp []value, workers int) {
+	f.eachRow(workers, func(y int) {
+		for x := range f.Width {
+			for l := range f.layers {
+				sum, n := float32(0), float32(0)
+				for k := max(0, x-2); k <= min(f.Width-1, x+2); k++ {
+					sum += at[(y*f.Width+k)*f.layers+l].v
+					n++
+				}
+				tmp[(y*f.Width+x)*f.layers+l].v = sum / n
+			}
+		}
+	})
+	f.eachRow(workers, func(y int) {
+		for x := range f.Width {
+			for l := range f.layers {
+				sum, n := float32(0), float32(0)
+				for k := max(0, y-2); k <= min(f.Height-1, y+2); k++ {
+					sum += tmp[(k*f.Width+x)*f.layers+l].v
+					n++
+				}
+				at[(y*f.Width+x)*f.layers+l].v = sum / n
+			}
+		}
+	})
+}
+
+// filter makes one pass over neighbours at a distance of step pixels.
+func (f *Film) filter(from, to []value, guides []feature, step, workers int) {
+	tolerance := inDepth * float32(step)
+	f.eachRow(workers, func(y int) {
+		sum := make([]value, f.layers)
+		weight := make([]float32, f.layers)
+		for x := range f.Width {
+			i := y*f.Width + x
+			g := &guides[i]
+			mine := from[i*f.layers:][:f.layers]
+			for l, q := range mine {
+				sum[l], weight[l] = value{q.c.Scale(4), q.v * 16}, 4
+			}
+			for dy := -1; dy <= 1; dy++ {
+				yy := y + dy*step
+				if yy < 0 || yy >= f.Height {
+					continue
+				}
+				for dx := -1; dx <= 1; dx++ {
+					xx := x + dx*step
+					if xx < 0 || xx >= f.Width || dx == 0 && dy == 0 {
+						continue
+					}
+					j := yy*f.Width + xx
+					h := &guides[j]
+					if f.counts[j] == 0 {
+						continue
+					}
+					n := g.normal.Sub(h.normal)
+					z := (g.nearness - h.nearness) / (max(g.nearness, h.nearness) * tolerance)
+					w := 1 - n.Dot(n)*(1/facing) - z*z
+					if w <= 0 {
+						continue
+					}
+					if dx == 0 || dy == 0 {
+						w *= 2
+					}
+					other := from[j*f.layers:][:f.layers]
+					for l := range mine {
+						p, q := &mine[l], &other[l]
+						v := p.v + q.v
+						if v == 0 {
+							continue // both are certain
+						}
+						d := p.c.Y() - q.c.Y()
+						s := 1 - d*d/(v*alike*alike)
+						if s <= 0 {
+							continue
+						}
+						s *= s * w
+						sum[l].c = sum[l].c.Add(q.c.Scale(s))
+						sum[l].v += q.v * s * s
+						weight[l] += s
+					}
+				}
+			}
+			for l := range mine {
+				k := 1 / weight[l]
+				to[i*f.layers+l] = value{sum[l].c.Scale(k), sum[l].v * k * k}
+			}
+		}
+	})
+}
+
+// eachRow shares the rows out to goroutines.
+func (f *Film) eachRow(workers int, do func(y int)) {
+	var next atomic.Int64
+	var all sync.WaitGroup
+	for range min(max(workers, 1), f.Height) {
+		all.Go(func() {
+			for {
+				y := int(next.Add(1)) - 1
+				if y >= f.Height {
+					return
+				}
+				do(y)
+			}
+		})
+	}
+	all.Wait()
+}
