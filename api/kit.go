@@ -246,7 +246,20 @@ type KitShowRequest struct {
 	Head     string   `json:"head,omitempty"`
 	Modifier string   `json:"modifier,omitempty"`
 	Own      *OwnHead `json:"own,omitempty"`
+	IES      string   `json:"ies,omitempty"` // text of an IES LM-63 file, in place of a modifier
 }
+
+// PhotometryJSON is what a photometric file says.
+type PhotometryJSON struct {
+	Version string  `json:"version"`
+	FluxLM  float64 `json:"flux_lm"`
+	AxisCD  float64 `json:"axis_cd"`
+	BeamDeg float64 `json:"beam_deg"`
+}
+
+// tubeEfficacy is the light of a flash tube assumed inside a photometric
+// file's light, lm·s per Ws: heads have 15 to 50 [TubeEfficacy].
+const tubeEfficacy = 35
 
 // ReachRow is what a meter shows on the axis at a distance, full power, ISO 100.
 type ReachRow struct {
@@ -265,10 +278,11 @@ type PairJSON struct {
 
 // KitShowAnswer is the entry with what follows from it.
 type KitShowAnswer struct {
-	Head     *HeadJSON     `json:"head,omitempty"`
-	Modifier *ModifierJSON `json:"modifier,omitempty"`
-	Pairs    []PairJSON    `json:"pairs"`
-	Notes    []Note        `json:"notes"`
+	Head       *HeadJSON       `json:"head,omitempty"`
+	Modifier   *ModifierJSON   `json:"modifier,omitempty"`
+	Photometry *PhotometryJSON `json:"photometry,omitempty"`
+	Pairs      []PairJSON      `json:"pairs"`
+	Notes      []Note          `json:"notes"`
 }
 
 // KitShow returns one catalogue entry, or a head of one's own, with its guide
@@ -307,10 +321,25 @@ func KitShow(req KitShowRequest) (KitShowAnswer, error) {
 		j := modifierJSON(src.Modifier)
 		a.Modifier, classes = &j, []modifier.Class{src.Modifier}
 	}
+	if req.IES != "" {
+		p, err := modifier.ReadLM63([]byte(req.IES))
+		if err != nil {
+			return KitShowAnswer{}, wrong("ies", err, "it takes an IES LM-63 file with type C photometry")
+		}
+		c, err := p.Class("ies", tubeEfficacy)
+		if err != nil {
+			return KitShowAnswer{}, wrong("ies", err, "it takes an IES LM-63 file with type C photometry, aimed at 0°")
+		}
+		j := modifierJSON(c)
+		a.Modifier, classes = &j, []modifier.Class{c}
+		a.Photometry = &PhotometryJSON{p.Version, digits(p.Flux(), 4), digits(float64(p.Axis()), 4), digits(p.Beam().Degrees(), 3)}
+		a.Notes = append(a.Notes, Note{Code: "photometric_file", Severity: "info",
+			Text: fmt.Sprintf("a tube of %d lm·s per Ws is assumed inside; heads have 15 to 50", tubeEfficacy)})
+	}
 	if len(heads)+len(classes) == 0 {
 		return KitShowAnswer{}, wrong("head", errors.New("nothing to show is named"), `name a head, a modifier or both; "hardnoon kit" lists them`)
 	}
-	if len(heads) == 0 {
+	if len(heads) == 0 { // a modifier alone: what each head makes of it
 		heads = flash.All()
 	}
 	if len(classes) == 0 {

@@ -52,6 +52,7 @@ func kitShowCommand(t *terminal) *cobra.Command {
 	f.String("iso", "", "ISO it is printed for (100)")
 	f.StringVar(&own.With, "with", "", "modifier it was taken with (bare)")
 	f.String("ws", "", "energy of your head in watt-seconds")
+	f.String("ies", "", "an IES LM-63 file in place of a modifier")
 	f.StringVar(&own.Like, "like", "", "catalogue head to take the other figures from (nearest in energy)")
 	c.RunE = func(c *cobra.Command, args []string) (err error) {
 		var req api.KitShowRequest
@@ -82,6 +83,16 @@ func kitShowCommand(t *terminal) *cobra.Command {
 			default:
 				return usage(strconv.Quote(id)+" is not in the catalogue, or named twice", `"hardnoon kit" lists what is there`)
 			}
+		}
+		if path, _ := c.Flags().GetString("ies"); path != "" {
+			if req.Modifier != "" {
+				return usage("a modifier and a photometric file are two answers to one question", "leave one out")
+			}
+			data, err := readSmall(t, path)
+			if err != nil {
+				return err
+			}
+			req.IES = string(data)
 		}
 		a, err := api.KitShow(req)
 		if err != nil {
@@ -260,7 +271,7 @@ func readSmall(t *terminal, path string) ([]byte, error) {
 	if path != "-" {
 		f, err := os.Open(path)
 		if errors.Is(err, fs.ErrNotExist) {
-			return nil, usage("there is no file "+path, "check the name, or type readings with --reading")
+			return nil, usage("there is no file "+path, "check its name")
 		}
 		if err != nil {
 			return nil, err
@@ -270,7 +281,7 @@ func readSmall(t *terminal, path string) ([]byte, error) {
 	}
 	data, err := io.ReadAll(io.LimitReader(in, most+1))
 	if err == nil && len(data) > most {
-		err = usage(fmt.Sprintf("%s is larger than %d kB", path, most>>10), "a file of readings is a few kB")
+		err = usage(fmt.Sprintf("%s is larger than %d kB", path, most>>10), "give the file itself, a few kB of text")
 	}
 	return data, err
 }
@@ -355,6 +366,9 @@ func sayKitEntry(w io.Writer, a api.KitShowAnswer) {
 		fmt.Fprintf(c, "  body\t%s, %.1f kg, %.2f m² in the wind, drag %.2f\n", size(*m), m.MassKG, m.WindAreaM2, m.Drag)
 		fmt.Fprintf(c, "  source\t%s (%s)\n", m.Source, m.Basis)
 		c.Flush()
+	}
+	if p := a.Photometry; p != nil {
+		fmt.Fprintf(w, "%s: %.0f cd ahead, %.0f lm in all, %.0f° to half\n", p.Version, p.AxisCD, p.FluxLM, p.BeamDeg)
 	}
 	c := columns(w)
 	fmt.Fprintln(c, "head\tmodifier\tguide number\terror")
