@@ -25,7 +25,7 @@ func (c Class) BeamPower() float64 {
 // at the same distance: 0 on the axis, −1 at the edge of the beam, less behind.
 func (c Class) OffAxis(a unit.Angle) unit.Stops {
 	if a.Abs() >= 90*unit.Degree {
-		return unit.StopsOf(0)
+		return unit.Stops(math.Inf(-1))
 	}
 	return unit.Stops(c.BeamPower()) * unit.StopsOf(a.Cos())
 }

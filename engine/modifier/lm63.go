@@ -254,7 +254,7 @@ func (p Photometry) Flux() float64 {
 func (p Photometry) Beam() unit.Angle {
 	half := func(h unit.Angle) unit.Angle {
 		const step = 0.1 * unit.Degree
-		for v := unit.Angle(0); v <= 180*unit.Degree; v += step {
+		for v := 0 * unit.Degree; v <= 180*unit.Degree; v += step {
 			if p.Intensity(v, h) < p.Axis()/2 {
 				return v
 			}
