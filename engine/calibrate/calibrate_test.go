@@ -30,20 +30,18 @@ func thing(head, mod string) (flash.Head, modifier.Class) {
 
 // A kit is what one photographer owns: somewhere inside the catalogue's errors.
 type kit struct {
-	head          flash.Head
-	mod           modifier.Class
-	gain, entry   float64
-	slope         float64
-	guide         float64 // true guide number
-	sync          exposure.Shutter
-	noise         func() float64
-	wrong, wrong0 int
-	by            float64
+	head        flash.Head
+	mod         modifier.Class
+	gain, entry float64
+	slope       float64
+	guide       float64 // true guide number
+	sync        exposure.Shutter
+	noise       func() float64
 }
 
 func newKit(r *rand.Rand, head, mod string, noise func() float64) kit {
 	h, m := thing(head, mod)
-	k := kit{head: h, mod: m, noise: noise, sync: 1.0 / 256, wrong: -1}
+	k := kit{head: h, mod: m, noise: noise, sync: 1.0 / 256}
 	k.gain = r.NormFloat64() * math.Sqrt(float64(h.Error*h.Error+m.KError*m.KError))
 	k.entry = max(0, float64(h.Entry)+r.NormFloat64()*float64(h.EntryError))
 	k.slope = 1 + 0.04*r.NormFloat64()
@@ -184,6 +182,56 @@ func wrongReading(t *testing.T, size, least float64) {
 	}
 	if float64(by) < inKits*float64(named) || float64(near) < inKits*float64(named) {
 		t.Errorf("size found in %d, kit found in %d of %d", by, near, named)
+	}
+}
+
+// A whole bag: six readings of one modifier, two of a second, one of a third.
+// What the head has in common is carried over; a reading two stops off is named
+// wherever a second one can speak against it, and doubted or let pass where it
+// stands alone.
+func TestSeveralModifiers(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 9))
+	sigma := func() float64 { return 0.1 * r.NormFloat64() }
+	var named, blamed, back [3]int
+	for n := range kits {
+		k := newKit(r, "battery-400", "dish-60", sigma)
+		rs := k.six()
+		gains := []float64{k.gain}
+		common := r.NormFloat64() * float64(k.head.Error)
+		for i, id := range []string{"softbox-60x90", "octa-120"} {
+			_, m := thing("battery-400", id)
+			o := k
+			o.mod = m
+			o.gain = common + r.NormFloat64()*float64(m.KError)
+			o.guide = flash.Source{Head: o.head, Modifier: m}.GuideNumber() * math.Exp2(o.gain/2)
+			gains = append(gains, o.gain)
+			for j := range 2 - i {
+				rs = append(rs, o.read(2+float64(j), 0, 0))
+			}
+		}
+		got := mustFrom(t, rs)
+		for i, g := range gains {
+			back[i] += b(within(got.Pairs[i].Gain.Value, g, 2*got.Pairs[i].Gain.Error))
+		}
+		at := n % len(rs)
+		group := 0
+		if at >= 6 {
+			group = (at - 4) / 2
+		}
+		rs[at] = off(rs[at], 2-4*float64(n/len(rs)%2))
+		for i, x := range mustFrom(t, rs).Residuals {
+			named[group] += b(i == at && x.Wrong)
+			blamed[group] += b(i != at && x.Wrong)
+		}
+	}
+	t.Logf("inside 2σ %v; named %v, others blamed %v, of about 667, 222, 111", back, named, blamed)
+	for i := range back {
+		if float64(back[i]) < 0.93*kits {
+			t.Errorf("gain %d inside 2σ in %d", i, back[i])
+		}
+	}
+	if named[0] < 633 || blamed[0]+blamed[1]+blamed[2] > kits/20 {
+		t.Errorf("named %v, others blamed %v", named, blamed)
 	}
 }
 
