@@ -19,6 +19,7 @@ type Film struct {
 	sums     []float32 // by pixel and layer: R, G, B, and the square of Y
 	counts   []uint32
 	features []feature // sums
+	settled  []bool    // by tile
 	clean    []value   // what Mix shows, once there is a filtered copy
 }
 
@@ -38,6 +39,8 @@ func newFilm(s *scene.Scene, o *Options) *Film {
 	f.sums = make([]float32, n*f.layers*4)
 	f.counts = make([]uint32, n)
 	f.features = make([]feature, n)
+	_, tiles := f.tiles()
+	f.settled = make([]bool, tiles)
 	return f
 }
 
@@ -95,7 +98,8 @@ func (f *Film) factors(g Gains) ([]float32, error) {
 	}
 	out := make([]float32, f.layers)
 	for i := range out {
-		gain, t := unit.Stops(0), 1.0
+		var gain unit.Stops
+		t := 1.0
 		switch {
 		case i == sunLayer:
 			gain, t = g.Sun, float64(s.Shutter)
@@ -135,33 +139,37 @@ func (f *Film) Mix(g Gains) (*Picture, error) {
 		return nil, err
 	}
 	p := &Picture{f.Width, f.Height, make([]scene.RGB, len(f.counts)), make([]float32, len(f.counts)), f}
-	for i, n := range f.counts {
-		if n == 0 {
+	for i := range f.counts {
+		if f.clean == nil {
+			p.pixels[i], p.variance[i] = f.rawPixel(i, k)
 			continue
 		}
 		var c scene.RGB
 		var v float32
-		if f.clean != nil {
-			for l, q := range f.clean[i*f.layers:][:f.layers] {
-				c = c.Add(q.c.Scale(k[l]))
-				v += q.v * k[l] * k[l]
-			}
-			p.pixels[i], p.variance[i] = c, v
-			continue
+		for l, q := range f.clean[i*f.layers:][:f.layers] {
+			c = c.Add(q.c.Scale(k[l]))
+			v += q.v * k[l] * k[l]
 		}
-		at := f.sums[i*f.layers*4:][:f.layers*4]
-		inv := 1 / float32(n)
-		for l, k := range k {
-			q := at[l*4:][:4]
-			m := scene.RGB{R: q[0], G: q[1], B: q[2]}.Scale(k * inv)
-			c = c.Add(m)
-			y := m.Y()
-			v += max(0, q[3]*k*k*inv-y*y)
-		}
-		p.pixels[i] = c
-		p.variance[i] = v / max(1, float32(n)-1)
+		p.pixels[i], p.variance[i] = c, v
 	}
 	return p, nil
+}
+
+// rawPixel mixes pixel i from its sums, by the factors k.
+func (f *Film) rawPixel(i int, k []float32) (c scene.RGB, variance float32) {
+	n := float32(f.counts[i])
+	if n == 0 {
+		return
+	}
+	at := f.sums[i*f.layers*4:][:f.layers*4]
+	for l, k := range k {
+		q := at[l*4:][:4]
+		m := scene.RGB{R: q[0], G: q[1], B: q[2]}.Scale(k / n)
+		c = c.Add(m)
+		y := m.Y()
+		variance += max(0, q[3]*k*k/n-y*y)
+	}
+	return c, variance / max(1, n-1)
 }
 
 // Stops returns where pixel x, y lands relative to mid-tone, and the standard

@@ -21,6 +21,7 @@ package render
 
 import (
 	"context"
+	"math"
 	"runtime"
 	"sync"
 	"sync/atomic"
@@ -34,11 +35,15 @@ import (
 // a 480×320 preview at f/8, 1/250 s, ISO 100.
 type Options struct {
 	Width, Height int
-	Samples       int // paths a pixel; 0: 64
-	Settings      exposure.Settings
-	Seed          uint64
-	Workers       int  // goroutines; 0: one a processor
-	Raw           bool // leave the noise in
+	Samples       int // most paths a pixel; 0: 64
+	// Noise ends the work on a part of the picture once its pixels are known to
+	// that many stops before filtering; 0: 0.01 stop, which leaves out little
+	// more than the empty sky.
+	Noise    unit.Stops
+	Settings exposure.Settings
+	Seed     uint64
+	Workers  int  // goroutines; 0: one a processor
+	Raw      bool // leave the noise in
 
 	// Each is called after every pass, from the calling goroutine, with the
 	// film so far; it must not keep it. Returning false ends the picture there.
@@ -54,6 +59,7 @@ const (
 	maxFilm    = 1 << 30 // bytes
 	tileSide   = 16
 	pixelBytes = 28 + 4
+	sureAfter  = 8 // paths; fewer cannot tell how little they know
 	layerBytes = 16
 )
 
@@ -63,6 +69,9 @@ func (o *Options) fill() {
 	}
 	if o.Samples == 0 {
 		o.Samples = 64
+	}
+	if o.Noise == 0 {
+		o.Noise = defaultNoise
 	}
 	if o.Settings == (exposure.Settings{}) {
 		o.Settings = exposure.Settings{FNumber: 8, Shutter: 1.0 / 256, ISO: 100}
@@ -76,6 +85,7 @@ func (o *Options) check(layers int) error {
 	for _, err := range []error{
 		unit.Within("picture width", float64(o.Width), 1, maxSide, "pixels"),
 		unit.Within("picture height", float64(o.Height), 1, maxSide, "pixels"),
+		unit.Within("noise", float64(o.Noise), 0, 10, "stops"),
 		unit.Within("samples", float64(o.Samples), 1, maxSamples, ""),
 		o.Settings.Check(),
 	} {
@@ -86,6 +96,8 @@ func (o *Options) check(layers int) error {
 	size := float64(o.Width) * float64(o.Height) * float64(layers*layerBytes+pixelBytes)
 	return unit.Within("memory of the film", size/1e6, 0, maxFilm/1e6, "MB")
 }
+
+const defaultNoise = unit.Stop / 100
 
 // Preview renders the scene. When ctx ends first, it returns the film as far as
 // it got beside the error of ctx; Film.Complete says whether every pixel has
@@ -98,27 +110,41 @@ func Preview(ctx context.Context, s *scene.Scene, o Options) (*Film, error) {
 	t := newTracer(s, &o)
 	f := newFilm(s, &o)
 	f.readProbes(ctx, t)
-	for done := 0; done < o.Samples; {
+	done := 0
+	for done < o.Samples {
 		next := min(o.Samples, max(4, 2*done))
+		if done >= sureAfter && f.markSettled(o.Noise) {
+			break
+		}
 		if err := f.pass(ctx, t, done, next, o.Workers); err != nil {
 			f.clean = nil
 			return f, err
 		}
 		done = next
-		if last := done == o.Samples; !o.Raw && (last || o.Each != nil) {
-			f.Denoise(o.Workers)
+		if o.Each != nil {
+			if !o.Raw {
+				f.Denoise(o.Workers)
+			}
+			if !o.Each(f, Pass{done, o.Samples}) {
+				return f, nil
+			}
 		}
-		if o.Each != nil && !o.Each(f, Pass{done, o.Samples}) {
-			break
-		}
+	}
+	if !o.Raw && o.Each == nil {
+		f.Denoise(o.Workers)
 	}
 	return f, nil
 }
 
-// pass adds the samples from ≤ n < to to every pixel.
+// tiles returns how many tiles lie side by side, and how many there are.
+func (f *Film) tiles() (across, all int) {
+	across = (f.Width + tileSide - 1) / tileSide
+	return across, across * ((f.Height + tileSide - 1) / tileSide)
+}
+
+// pass adds the samples from ≤ n < to to every pixel that is not settled.
 func (f *Film) pass(ctx context.Context, t *tracer, from, to, workers int) error {
-	across := (f.Width + tileSide - 1) / tileSide
-	tiles := across * ((f.Height + tileSide - 1) / tileSide)
+	across, tiles := f.tiles()
 	var next atomic.Int64
 	var all sync.WaitGroup
 	for range min(workers, tiles) {
@@ -129,12 +155,45 @@ func (f *Film) pass(ctx context.Context, t *tracer, from, to, workers int) error
 				if i >= tiles || ctx.Err() != nil {
 					return
 				}
-				f.tile(w, i%across*tileSide, i/across*tileSide, from, to)
+				if !f.settled[i] {
+					f.tile(w, i%across*tileSide, i/across*tileSide, from, to)
+				}
 			}
 		})
 	}
 	all.Wait()
 	return ctx.Err()
+}
+
+// markSettled notes which tiles are known well enough, by the mean square of
+// the noise of their pixels, and reports whether all are.
+func (f *Film) markSettled(noise unit.Stops) bool {
+	k, err := f.factors(Gains{})
+	if err != nil {
+		return false
+	}
+	across, tiles := f.tiles()
+	done := true
+	for i := range tiles {
+		if f.settled[i] {
+			continue
+		}
+		x0, y0 := i%across*tileSide, i/across*tileSide
+		sum, n := 0.0, 0
+		for y := y0; y < min(y0+tileSide, f.Height); y++ {
+			for x := x0; x < min(x0+tileSide, f.Width); x++ {
+				c, v := f.rawPixel(y*f.Width+x, k)
+				n++
+				if l := float64(c.Y()); l > 0 {
+					sum += float64(v) / (l * l)
+				}
+			}
+		}
+		limit := float64(noise) * math.Ln2
+		f.settled[i] = sum/float64(n) <= limit*limit
+		done = done && f.settled[i]
+	}
+	return done
 }
 
 func (f *Film) tile(w *walker, x0, y0, from, to int) {

@@ -114,7 +114,7 @@ func (s *Scene) build() {
 		b.mids[i] = b.boxes[i].lo.Add(b.boxes[i].hi).Scale(0.5)
 		b.order[i] = int32(i)
 	}
-	s.nodes = make([]node, 1, n)
+	s.nodes = make([]node, 2, 2*n+2) // the root and a blank: pairs of children share a line of cache
 	b.split(0, 0, n, 0)
 	sorted := make([]entry, n)
 	for i, k := range b.order {

@@ -290,16 +290,17 @@ func DiscPoint(u, v float32) (x, y float32) {
 	return b * c, b * s
 }
 
-// SinCosTurn returns sine and cosine of x full turns; 2e-7 is its error.
+// SinCosTurn returns sine and cosine of x full turns, −2 < x < 1e6; its error
+// is 3e-7 within a turn.
 // Polynomials on a quarter of a turn, by Taylor's series: the library's doubles
 // cost four times as much, and this is asked for each ray.
 func SinCosTurn(x float32) (sin, cos float32) {
-	q := float32(math.Round(float64(x) * 4))
-	r := (x - q/4) * (2 * math.Pi) // −π/4 … π/4
+	k := int32(x*4+8.5) - 8                 // nearest quarter, for x above −2
+	r := (x - float32(k)/4) * (2 * math.Pi) // −π/4 … π/4
 	r2 := r * r
 	sin = r * (1 + r2*(-1.0/6+r2*(1.0/120+r2*(-1.0/5040+r2*(1.0/362880)))))
 	cos = 1 + r2*(-0.5+r2*(1.0/24+r2*(-1.0/720+r2*(1.0/40320))))
-	switch int(q) & 3 {
+	switch k & 3 {
 	case 1:
 		return cos, -sin
 	case 2:
