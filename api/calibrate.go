@@ -237,7 +237,7 @@ func wrongReading(err error) *Error {
 	case errors.As(err, new(calibrate.EmptyError)):
 		return wrong("readings", err, "six serve well: full power at two distances, 1/16, and 1/1000, 1/2000, 1/4000 in high-speed sync")
 	}
-	return wrong("readings", err, "")
+	return wrong("readings", err, "check which head, distance, power and ISO the readings were taken with")
 }
 
 func signed(x float64) string { return strings.Replace(fmt.Sprintf("%+.1f", x), "-", "−", 1) }

@@ -18,6 +18,10 @@ import (
 )
 
 func kitCommand(t *terminal) *cobra.Command {
+	list := func(*cobra.Command, []string) error {
+		a := api.KitList()
+		return t.answer(a, func(w io.Writer) { sayKit(w, a) })
+	}
 	c := &cobra.Command{
 		Use:   "kit",
 		Short: "heads and modifiers: what they give, where the figures come from, what yours give",
@@ -25,12 +29,10 @@ func kitCommand(t *terminal) *cobra.Command {
   hardnoon kit show battery-400 dish-60
   hardnoon kit calibrate --reading "battery-400 dish-60 2m 1/1 f/22+0.3 iso100" --reading "battery-400 dish-60 1.5m 1/1 f/5.6 iso100 @1/4000"`,
 		Args: cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error {
-			a := api.KitList()
-			return t.answer(a, func(w io.Writer) { sayKit(w, a) })
-		},
+		RunE: list,
 	}
-	c.AddCommand(kitShowCommand(t), kitCalibrateCommand(t))
+	c.AddCommand(&cobra.Command{Use: "list", Short: "every head and modifier of the catalogue", Example: "  hardnoon kit list --json", Args: cobra.NoArgs, RunE: list},
+		kitShowCommand(t), kitCalibrateCommand(t))
 	return c
 }
 

@@ -80,6 +80,7 @@ type Options struct {
 const (
 	defaultNoise = 0.1  // stop: a meter that shows tenths, held the same way each time
 	pairError    = 0.25 // stop: a head may fill one modifier better than another
+	mostGain     = 6.0  // stops
 	slopeError   = 0.04 // stop a stop: a dial that promises five stops and gives 4.8
 )
 
@@ -159,7 +160,30 @@ func From(readings []Reading, o Options) (Calibration, error) {
 	}
 	m := newModel(readings, float64(o.Noise))
 	residuals := m.expel()
-	return m.answer(residuals), nil
+	c := m.answer(residuals)
+	return c, c.check()
+}
+
+// check returns a *unit.RangeError for figures that no kit has: the readings
+// are of something else.
+func (c Calibration) check() error {
+	for _, p := range c.Pairs {
+		if err := unit.Within("light of "+p.Head+" behind "+p.Modifier+" against the catalogue", p.Gain.Value, -mostGain, mostGain, "stops"); err != nil {
+			return err
+		}
+	}
+	for _, h := range c.Heads {
+		for _, err := range []error{
+			unit.Within("light of "+h.ID+" against the catalogue", h.Efficacy.Value, -mostGain, mostGain, "stops"),
+			unit.Within("high-speed-sync entry of "+h.ID, h.Entry.Value, 0, 8, "stops"),
+			unit.Within("power step of "+h.ID, h.Slope.Value, 0.5, 2, "stops"),
+		} {
+			if err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 // Apply returns src as the calibration knows it: its power steps, its entry

@@ -341,6 +341,10 @@ func TestBadReadings(t *testing.T) {
 	if _, err := calibrate.From(k.six(), calibrate.Options{Noise: -1}); err == nil {
 		t.Error("negative noise passed")
 	}
+	// Ten stops from the catalogue is another kit.
+	if _, err := calibrate.From([]calibrate.Reading{off(k.read(2, 0, 0), -10)}, calibrate.Options{}); !errors.As(err, new(*unit.RangeError)) {
+		t.Errorf("ten stops: %v", err)
+	}
 	// Absurd but possible figures never give a NaN.
 	rs := k.six()
 	rs[0], rs[1] = off(rs[0], 4), off(rs[1], -9)

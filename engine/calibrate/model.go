@@ -184,11 +184,13 @@ func (m *model) answer(residuals []Residual) Calibration {
 			if slope <= 0 {
 				slope = 1
 			}
+			entry := orPrior(m.estimate(rows, inv, term{kind: 'e', head: h.ID}), float64(h.Entry), float64(h.EntryError))
+			entry.Value = max(0, entry.Value) // no pop gives more for being stretched
 			c.Heads = append(c.Heads, Head{
 				ID:       h.ID,
 				Efficacy: m.estimate(rows, inv, term{kind: 'u', head: h.ID}),
 				Slope:    orPrior(m.estimate(rows, inv, term{kind: 's', head: h.ID}), slope, slopeError),
-				Entry:    orPrior(m.estimate(rows, inv, term{kind: 'e', head: h.ID}), float64(h.Entry), float64(h.EntryError)),
+				Entry:    entry,
 			})
 		}
 		same := func(o Pair) bool { return o.Head == h.ID && o.Modifier == r.Modifier.ID }
