@@ -57,7 +57,19 @@ type walker struct {
 	out    []scene.RGB // what the last path brought, by layer
 	chance []float32   // by layer: how many directions the last vertex asked of it
 	first  first
+	time   float32 // of the path, 0 to 1 of the open shutter
+	only   part
 }
+
+// A part of the layers. Where things move, daylight and flash see them at
+// different times and get paths of their own.
+type part int
+
+const (
+	everything part = iota
+	daylight
+	flashes
+)
 
 // first is what a path saw first; the denoiser wants it.
 type first struct {
@@ -81,28 +93,43 @@ const (
 	useLobe
 	useLight  // and the following lightsAtOnce
 	usesBlock = 16
+	useTime   = useLight + 2*lightsAtOnce // in the first block only
 )
 
-// follow traces the path of ray o, d and leaves its light in w.out.
+// see follows what a sample needs and leaves its light in w.out: one path, or
+// one for daylight and one for the flashes where things move.
+func (w *walker) see(o, d scene.Vec32, smp sampler) {
+	for i := range w.out {
+		w.out[i] = scene.RGB{}
+	}
+	if !w.s.Moves() {
+		w.follow(o, d, smp)
+		return
+	}
+	early, late := smp.pair(useTime)
+	w.only, w.time = daylight, early
+	w.follow(o, d, smp)
+	w.only, w.time = flashes, w.s.FlashAt+late*w.s.FlashSpan
+	w.follow(o, d, smp)
+}
+
+// follow traces the path of ray o, d and adds its light to w.out.
 //
 // At each vertex light is asked for in two ways, by aiming at a source and by
 // following the surface, and the two are weighed by the balance heuristic.
 //
 // Source: [Kajiya1986], [Veach1995].
 func (w *walker) follow(o, d scene.Vec32, smp sampler) {
-	for i := range w.out {
-		w.out[i] = scene.RGB{}
-	}
 	through := scene.RGB{R: 1, G: 1, B: 1}
 	density := float32(0) // with which d was chosen
 	var r reflector
 	for v := uint32(0); v < mostVertices; v++ {
-		h, ok := w.s.Trace(o, d, far)
+		h, ok := w.s.Trace(o, d, far, w.time)
 		if !ok {
 			w.escape(d, through, density, v == 0)
 			return
 		}
-		f := w.s.Surface(o, d, h)
+		f := w.s.Surface(o, d, h, w.time)
 		if f.Light >= 0 {
 			w.meetLight(&f, o, d, h.T, through, density, v == 0)
 			return
@@ -157,13 +184,16 @@ func (w *walker) follow(o, d scene.Vec32, smp sampler) {
 func (w *walker) escape(d scene.Vec32, through scene.RGB, density float32, direct bool) {
 	if direct {
 		w.first = first{scene.RGB{R: 1, G: 1, B: 1}, scene.Vec32{}, far}
+		if w.only == flashes {
+			return
+		}
 		if w.sun.sin > 0 && d.Dot(w.sun.to) > w.sun.cos {
 			w.out[sunLayer] = w.sun.luminance
 		}
 		w.out[skyLayer] = w.s.Daylight.Radiance(d.To64())
 		return
 	}
-	if w.sky == nil {
+	if w.sky == nil || w.only == flashes {
 		return
 	}
 	l, p := w.sky.toward(d)
@@ -183,7 +213,7 @@ func (w *walker) meetLight(f *scene.Surface, o, d scene.Vec32, t float32, throug
 		c = -d.Dot(l.Axis())
 	}
 	radiance := l.Radiance(c)
-	if radiance == 0 {
+	if radiance == 0 || w.only == daylight {
 		return
 	}
 	weight := float32(1)
@@ -196,8 +226,13 @@ func (w *walker) meetLight(f *scene.Surface, o, d scene.Vec32, t float32, throug
 // askAll asks every source for light, or some when there are many.
 func (w *walker) askAll(r *reflector, f *scene.Surface, through scene.RGB, smp sampler, use uint32) {
 	w.chance[skyLayer] = 1
-	w.askSun(r, f, through, 1, smp, use)
-	w.askSky(r, f, through, 1, smp, use)
+	if w.only != flashes {
+		w.askSun(r, f, through, 1, smp, use)
+		w.askSky(r, f, through, 1, smp, use)
+	}
+	if w.only == daylight {
+		return
+	}
 	n := len(w.s.Lights)
 	if n <= lightsAtOnce {
 		for i := range n {
@@ -249,9 +284,10 @@ func (w *walker) askOne(r *reflector, f *scene.Surface, through scene.RGB, smp s
 
 // weigh sets w.chance to an estimate of what each source gives and returns the
 // sum. No source that may give something is left without a chance.
-func (w *walker) weigh(r *reflector, f *scene.Surface, daylight bool) (total float32) {
-	w.chance[sunLayer], w.chance[skyLayer] = 0, 0
-	if daylight {
+func (w *walker) weigh(r *reflector, f *scene.Surface, all bool) (total float32) {
+	clear(w.chance)
+	days := all && w.only != flashes
+	if days {
 		if w.sun.sin > 0 {
 			if c := r.n.Dot(w.sun.to) + w.sun.sin; c > 0 {
 				w.chance[sunLayer] = w.sun.illuminance.G * c * w.ambient
@@ -261,25 +297,30 @@ func (w *walker) weigh(r *reflector, f *scene.Surface, daylight bool) (total flo
 			w.chance[skyLayer] = math.Pi * w.sky.mean * w.ambient
 		}
 		total = w.chance[sunLayer] + w.chance[skyLayer]
-	} else {
+	} else if !all {
 		w.chance[skyLayer] = 1 // asked already
 	}
-	for i := range w.s.Lights {
-		e := w.s.Lights[i].Estimate(f.At, r.n)
-		w.chance[firstLight+i] = e
-		total += e
+	if w.only != daylight {
+		for i := range w.s.Lights {
+			e := w.s.Lights[i].Estimate(f.At, r.n)
+			w.chance[firstLight+i] = e
+			total += e
+		}
 	}
 	if total == 0 {
 		return 0
 	}
 	// A tenth of the chances goes to everybody alike.
-	from := firstLight
-	if daylight {
+	from, to := firstLight, len(w.chance)
+	if days {
 		from = sunLayer
 	}
-	floor := total * 0.1 / float32(len(w.chance)-from)
+	if w.only == daylight {
+		to = firstLight
+	}
+	floor := total * 0.1 / float32(to-from)
 	total = 0
-	for i := from; i < len(w.chance); i++ {
+	for i := from; i < to; i++ {
 		if i == sunLayer && w.chance[i] == 0 || i == skyLayer && w.sky == nil {
 			continue
 		}
@@ -317,7 +358,7 @@ func (w *walker) askSun(r *reflector, f *scene.Surface, through scene.RGB, up fl
 		return
 	}
 	send, _ := r.to(in)
-	if w.s.Occluded(f.Lifted, in, far) {
+	if w.s.Occluded(f.Lifted, in, far, w.time) {
 		return
 	}
 	w.out[sunLayer] = w.out[sunLayer].Add(through.Mul(send).Mul(w.sun.illuminance).Scale(c * up))
@@ -334,7 +375,7 @@ func (w *walker) askSky(r *reflector, f *scene.Surface, through scene.RGB, up fl
 		return
 	}
 	send, q := r.to(in)
-	if w.s.Occluded(f.Lifted, in, far) {
+	if w.s.Occluded(f.Lifted, in, far, w.time) {
 		return
 	}
 	weight := p / (p + q*up) // up is 1 over the directions asked for
@@ -353,7 +394,7 @@ func (w *walker) askLight(i int, r *reflector, f *scene.Surface, through scene.R
 		return
 	}
 	send, q := r.to(in)
-	if w.s.Occluded(f.Lifted, in, dist*(1-1e-4)-1e-4) {
+	if w.s.Occluded(f.Lifted, in, dist*(1-1e-4)-1e-4, w.time) {
 		return
 	}
 	weight := float32(1)

@@ -208,7 +208,7 @@ func (f *Film) tile(w *walker, x0, y0, from, to int) {
 					c, d = smp.pair(useLens)
 				}
 				o, dir := w.eye.ray(float32(x)+a, float32(y)+b, c, d)
-				w.follow(o, dir, smp)
+				w.see(o, dir, smp)
 				f.add(pixel, w)
 			}
 		}

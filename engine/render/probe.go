@@ -35,12 +35,12 @@ func (f *Film) readProbes(ctx context.Context, t *tracer) {
 		dist := d.Norm()
 		d = d.Unit()
 		// A probe within 3 cm of a surface means that surface.
-		if h, ok := t.s.Trace(t.eye.at, d, far); ok && h.T < dist-0.03 {
+		if h, ok := t.s.Trace(t.eye.at, d, far, t.s.FlashAt); ok && h.T < dist-0.03 {
 			r.Hidden = true
 		}
 		n := 0
 		for ; n < probePaths && (n&63 != 0 || ctx.Err() == nil); n++ {
-			w.follow(t.eye.at, d, newSampler(t.seed, uint32(0x80000000+i), uint32(n)))
+			w.see(t.eye.at, d, newSampler(t.seed, uint32(0x80000000+i), uint32(n)))
 			for l, c := range w.out {
 				y := math.Pi * float64(c.Y())
 				r.layers[l] += y

@@ -23,7 +23,6 @@ type facet struct {
 	corner   [3]Vec32 // normals at a, a+b, a+c
 	normal   Vec32
 	material int32
-	light    int32
 	smooth   bool
 }
 
@@ -74,7 +73,14 @@ func (s *Scene) boundsOf(e *entry) bounds {
 		b.add(e.a.Add(e.c))
 		return b
 	}
-	switch s.shapes[^e.ref].kind {
+	switch shape := &s.shapes[^e.ref]; shape.kind {
+	case moving:
+		for _, time := range []float32{0, 1} {
+			now := s.movers[shape.facet].at(e, time)
+			b.add(now.a)
+			b.add(now.a.Add(now.b))
+			b.add(now.a.Add(now.c))
+		}
 	case ball:
 		around(e.a, Vec32{e.b.X, e.b.X, e.b.X})
 	case plate:

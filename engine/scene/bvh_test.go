@@ -148,7 +148,7 @@ func TestHierarchyAgainstPlainLoop(t *testing.T) {
 			if math.IsInf(most, 0) {
 				continue
 			}
-			if s.Occluded(o, d, float32(most)) != (most > got) {
+			if s.Occluded(o, d, float32(most), 0) != (most > got) {
 				differ++
 			}
 		}
@@ -165,7 +165,7 @@ func TestQueriesDoNotAllocate(t *testing.T) {
 	s, _, _ := thicket(t, 500, 50)
 	r := geom.Ray{Origin: geom.Vec{X: -20}, Dir: geom.Vec{X: 1, Y: 0.01}.Unit()}
 	o, d := scene.To32(r.Origin), scene.To32(r.Dir)
-	if n := testing.AllocsPerRun(100, func() { s.Closest(r); s.Occluded(o, d, 100) }); n != 0 {
+	if n := testing.AllocsPerRun(100, func() { s.Closest(r); s.Occluded(o, d, 100, 0) }); n != 0 {
 		t.Errorf("%v allocations", n)
 	}
 }
@@ -252,7 +252,7 @@ func BenchmarkClosest(b *testing.B) {
 		rays[i] = [2]scene.Vec32{scene.To32(geom.Vec{X: rng.NormFloat64() * 6, Y: rng.NormFloat64() * 6, Z: 0}), scene.To32(d)}
 	}
 	for i := 0; b.Loop(); i++ {
-		s.Trace(rays[i&1023][0], rays[i&1023][1], 1e9)
+		s.Trace(rays[i&1023][0], rays[i&1023][1], 1e9, 0)
 	}
 }
 

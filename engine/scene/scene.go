@@ -32,11 +32,19 @@ type Parts struct {
 	Solids    []Solid
 	Ground    *Ground // nil: no ground, the lower half of the sky is seen
 	Probes    []Probe
+
+	// When the flash fires, as a share of the time the shutter is open: 0 is at
+	// its opening. FlashSpan is how long the pulse lasts on the same scale.
+	// Only things that move care.
+	FlashAt, FlashSpan float64
 }
 
 // Mesh is a surface with one material for each of its parts.
 type Mesh struct {
 	geom.Mesh
+	// End is where the vertices are when the shutter closes; they move evenly
+	// and in straight lines. Empty: nothing moves.
+	End       []geom.Vec
 	Materials []int // index into Parts.Materials, by the part of the triangle; a single entry serves all
 }
 
@@ -93,10 +101,13 @@ type Scene struct {
 	ground    *Ground
 	groundZ   float32
 
+	FlashAt, FlashSpan float32
+
 	nodes   []node
 	entries []entry
 	facets  []facet // by triangle reference
 	shapes  []shape // by ^reference
+	movers  []mover // by the facet of a moving shape
 }
 
 // New checks the parts and builds the scene.
@@ -109,6 +120,15 @@ func New(p Parts) (*Scene, error) {
 		materials: append([]Material(nil), p.Materials...),
 		Lights:    append([]Light(nil), p.Lights...),
 	}
+	for _, err := range []error{
+		unit.Within("moment of the flash", p.FlashAt, 0, 1, ""),
+		unit.Within("length of the flash", p.FlashSpan, 0, 1, ""),
+	} {
+		if err != nil {
+			return nil, err
+		}
+	}
+	s.FlashAt, s.FlashSpan = float32(p.FlashAt), float32(min(p.FlashSpan, 1-p.FlashAt))
 	for i := range s.materials {
 		if err := s.materials[i].check(); err != nil {
 			return nil, err
@@ -199,6 +219,14 @@ func (s *Scene) addMesh(m *Mesh) error {
 			return err
 		}
 	}
+	if n := len(m.End); n != 0 && n != len(m.Vertices) {
+		return unit.Within("vertices at the end of a movement", float64(n), float64(len(m.Vertices)), float64(len(m.Vertices)), "")
+	}
+	for _, v := range m.End {
+		if err := checkPoint("mesh vertex", v); err != nil {
+			return err
+		}
+	}
 	for i, t := range m.Triangles {
 		for _, k := range t {
 			if err := unit.Within("vertex number", float64(k), 0, float64(len(m.Vertices)-1), ""); err != nil {
@@ -218,7 +246,7 @@ func (s *Scene) addMesh(m *Mesh) error {
 			continue // a sliver has no side to be seen from
 		}
 		n = n.Unit()
-		f := facet{normal: To32(n), material: int32(material), light: -1}
+		f := facet{normal: To32(n), material: int32(material)}
 		f.corner = [3]Vec32{f.normal, f.normal, f.normal}
 		if len(m.Normals) == len(m.Vertices) {
 			f.smooth = true
@@ -228,7 +256,11 @@ func (s *Scene) addMesh(m *Mesh) error {
 				}
 			}
 		}
-		s.entries = append(s.entries, entry{To32(a), To32(b.Sub(a)), To32(c.Sub(a)), int32(len(s.facets))})
+		ref := int32(len(s.facets))
+		if len(m.End) > 0 {
+			ref = s.addMover(ref, [3]geom.Vec{a, b, c}, [3]geom.Vec{m.End[t[0]], m.End[t[1]], m.End[t[2]]})
+		}
+		s.entries = append(s.entries, entry{To32(a), To32(b.Sub(a)), To32(c.Sub(a)), ref})
 		s.facets = append(s.facets, f)
 	}
 	return nil

@@ -45,8 +45,9 @@ func inverse(d Vec32) Vec32 {
 }
 
 // Trace returns what the ray from o along the unit vector d meets first, not
-// farther than most. It allocates nothing.
-func (s *Scene) Trace(o, d Vec32, most float32) (h Hit, ok bool) {
+// farther than most, at a time between 0, the shutter opens, and 1, it closes.
+// It allocates nothing.
+func (s *Scene) Trace(o, d Vec32, most, time float32) (h Hit, ok bool) {
 	h = Hit{T: most, at: onNothing}
 	if s.ground != nil && d.Z != 0 {
 		if t := (s.groundZ - o.Z) / d.Z; t > 0 && t < h.T {
@@ -71,27 +72,10 @@ func (s *Scene) Trace(o, d Vec32, most float32) (h Hit, ok bool) {
 			for i := n.first; i < n.first+n.count; i++ {
 				e := &s.entries[i]
 				if e.ref >= 0 {
-					// [Moller1997]
-					p := d.Cross(e.c)
-					det := e.b.Dot(p)
-					if det == 0 {
-						continue
-					}
-					f := 1 / det
-					q := o.Sub(e.a)
-					u := q.Dot(p) * f
-					if u < 0 || u > 1 {
-						continue
-					}
-					r := q.Cross(e.b)
-					v := d.Dot(r) * f
-					if v < 0 || u+v > 1 {
-						continue
-					}
-					if t := e.c.Dot(r) * f; t > 0 && t < h.T {
+					if t, u, v := e.meet(o, d); t < h.T {
 						h = Hit{t, u, v, i}
 					}
-				} else if t := s.meetShape(e, o, d, h.T); t < h.T {
+				} else if t := s.meetShape(e, o, d, h.T, time); t < h.T {
 					h = Hit{T: t, at: i}
 				}
 			}
@@ -125,8 +109,8 @@ func (s *Scene) Trace(o, d Vec32, most float32) (h Hit, ok bool) {
 }
 
 // Occluded reports whether anything stands on the ray from o along d before
-// most metres. It allocates nothing.
-func (s *Scene) Occluded(o, d Vec32, most float32) bool {
+// most metres, at a time as for Trace. It allocates nothing.
+func (s *Scene) Occluded(o, d Vec32, most, time float32) bool {
 	if s.ground != nil && d.Z != 0 {
 		if t := (s.groundZ - o.Z) / d.Z; t > 0 && t < most {
 			return true
@@ -150,26 +134,10 @@ func (s *Scene) Occluded(o, d Vec32, most float32) bool {
 			for i := n.first; i < n.first+n.count; i++ {
 				e := &s.entries[i]
 				if e.ref >= 0 {
-					p := d.Cross(e.c)
-					det := e.b.Dot(p)
-					if det == 0 {
-						continue
-					}
-					f := 1 / det
-					q := o.Sub(e.a)
-					u := q.Dot(p) * f
-					if u < 0 || u > 1 {
-						continue
-					}
-					r := q.Cross(e.b)
-					v := d.Dot(r) * f
-					if v < 0 || u+v > 1 {
-						continue
-					}
-					if t := e.c.Dot(r) * f; t > 0 && t < most {
+					if t, _, _ := e.meet(o, d); t < most {
 						return true
 					}
-				} else if s.meetShape(e, o, d, most) < most {
+				} else if s.meetShape(e, o, d, most, time) < most {
 					return true
 				}
 			}
@@ -216,9 +184,13 @@ func meets(n *node, oi, inv, wide Vec32, most float32) float32 {
 }
 
 // meetShape returns where the ray meets a shape, or never.
-func (s *Scene) meetShape(e *entry, o, d Vec32, most float32) float32 {
+func (s *Scene) meetShape(e *entry, o, d Vec32, most, time float32) float32 {
 	q := o.Sub(e.a)
-	switch s.shapes[^e.ref].kind {
+	switch shape := &s.shapes[^e.ref]; shape.kind {
+	case moving:
+		now := s.movers[shape.facet].at(e, time)
+		t, _, _ := now.meet(o, d)
+		return t
 	case ball:
 		// Source: [Haines2019]; the discriminant from the nearest point keeps its digits far away.
 		b := -q.Dot(d)
@@ -291,8 +263,8 @@ func (s *Scene) meetShape(e *entry, o, d Vec32, most float32) float32 {
 	return never
 }
 
-// Surface returns what hit h of the ray from o along d has met.
-func (s *Scene) Surface(o, d Vec32, h Hit) Surface {
+// Surface returns what hit h of the ray from o along d has met at that time.
+func (s *Scene) Surface(o, d Vec32, h Hit, time float32) Surface {
 	at := o.Add(d.Scale(h.T))
 	var f Surface
 	switch {
@@ -305,17 +277,12 @@ func (s *Scene) Surface(o, d Vec32, h Hit) Surface {
 			}
 		}
 	case s.entries[h.at].ref >= 0:
+		f = s.onTriangle(&s.entries[h.at], d, h.u, h.v)
+	case s.shapes[^s.entries[h.at].ref].kind == moving:
 		e := &s.entries[h.at]
-		t := &s.facets[e.ref]
-		at = e.a.Add(e.b.Scale(h.u)).Add(e.c.Scale(h.v))
-		f = Surface{At: at, Normal: t.normal, Shading: t.normal, Material: t.material, Light: t.light}
-		if t.smooth {
-			w := 1 - h.u - h.v
-			f.Shading = t.corner[0].Scale(w).Add(t.corner[1].Scale(h.u)).Add(t.corner[2].Scale(h.v)).Unit()
-			if d.Dot(t.normal) < 0 {
-				f.Lifted = lift(at, e, t, h.u, h.v, w)
-			}
-		}
+		now := s.movers[s.shapes[^e.ref].facet].at(e, time)
+		_, u, v := now.meet(o, d)
+		f = s.onTriangle(&now, d, u, v)
 	default:
 		e := &s.entries[h.at]
 		b := &s.shapes[^e.ref]
@@ -343,6 +310,21 @@ func (s *Scene) Surface(o, d Vec32, h Hit) Surface {
 	return f
 }
 
+// onTriangle returns the surface at u, v of triangle e.
+func (s *Scene) onTriangle(e *entry, d Vec32, u, v float32) Surface {
+	t := &s.facets[e.ref]
+	at := e.a.Add(e.b.Scale(u)).Add(e.c.Scale(v))
+	f := Surface{At: at, Normal: t.normal, Shading: t.normal, Material: t.material, Light: -1}
+	if t.smooth {
+		w := 1 - u - v
+		f.Shading = t.corner[0].Scale(w).Add(t.corner[1].Scale(u)).Add(t.corner[2].Scale(v)).Unit()
+		if d.Dot(t.normal) < 0 {
+			f.Lifted = lift(at, e, t, u, v, w)
+		}
+	}
+	return f
+}
+
 // Skin returns how far above the surface at p a ray must start so as not to
 // meet that surface again: the rounding of single precision, with some to spare.
 func (s *Scene) Skin(p Vec32) float32 {
@@ -366,11 +348,11 @@ func lift(p Vec32, e *entry, t *facet, u, v, w float32) Vec32 {
 // Closest returns the distance along ray r to what it meets first.
 func (s *Scene) Closest(r geom.Ray) (unit.Length, Surface, bool) {
 	o, d := To32(r.Origin), To32(r.Dir.Unit())
-	h, ok := s.Trace(o, d, never)
+	h, ok := s.Trace(o, d, never, 0)
 	if !ok {
 		return 0, Surface{}, false
 	}
-	return unit.Length(h.T), s.Surface(o, d, h), true
+	return unit.Length(h.T), s.Surface(o, d, h, 0), true
 }
 
 // Sees reports whether nothing stands between a and b.
@@ -381,5 +363,5 @@ func (s *Scene) Sees(a, b geom.Vec) bool {
 		return true
 	}
 	skin := float64(s.Skin(To32(b)))
-	return !s.Occluded(To32(a), To32(d.Scale(1/n)), float32(n-2*skin))
+	return !s.Occluded(To32(a), To32(d.Scale(1/n)), float32(n-2*skin), 0)
 }
