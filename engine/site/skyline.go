@@ -167,7 +167,7 @@ func (p Part) skyline(from geom.Vec) Skyline {
 	}
 	// edge bisects for where the part ends on one side.
 	edge := func(side unit.Angle) unit.Angle {
-		in, out := unit.Angle(0), side*half
+		in, out := 0*unit.Degree, side*half
 		if hit(out) {
 			return out
 		}
