@@ -16,6 +16,7 @@ type value struct {
 
 const (
 	filterPasses = 5    // steps of 1, 2, 4, 8, 16 pixels
+	printPasses  = 3    // of a picture whose pixels are small anyway
 	alike        = 3.0  // standard errors by which two values may differ and still be the same light
 	facing       = 0.12 // squared difference of normals at which two surfaces are strangers
 	inDepth      = 0.04 // relative difference of nearness, for neighbours a step apart
@@ -30,9 +31,16 @@ const (
 // Source: [Dammertz2010] à-trous filter with edge stopping, [Schied2017] for the
 // guidance by variance; the compact weights are our own.
 func (f *Film) Denoise(workers int) {
+	passes := filterPasses
+	if f.fold != nil {
+		passes = printPasses
+	}
 	n := len(f.counts)
-	guides := make([]feature, n)
-	from, to := make([]value, n*f.layers), make([]value, n*f.layers)
+	f.guides = cleared(f.guides, n)
+	for i := range f.scratch {
+		f.scratch[i] = cleared(f.scratch[i], n*f.layers)
+	}
+	guides, from, to := f.guides, f.scratch[0], f.scratch[1]
 	f.eachRow(workers, func(y int) {
 		for i := y * f.Width; i < (y+1)*f.Width; i++ {
 			if f.counts[i] == 0 {
@@ -53,7 +61,7 @@ func (f *Film) Denoise(workers int) {
 		}
 	})
 	f.spreadVariance(from, to, workers)
-	for k := range filterPasses {
+	for k := range passes {
 		f.filter(from, to, guides, 1<<k, workers)
 		from, to = to, from
 	}

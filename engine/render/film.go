@@ -16,11 +16,15 @@ type Film struct {
 	Readings      []Reading         // of the scene's probes
 
 	layers   int
+	top      int       // row of the picture the film begins at
+	fold     []float32 // not nil: the layers are added up by these factors as they come
 	sums     []float32 // by pixel and layer: R, G, B, and the square of Y
 	counts   []uint32
 	features []feature // sums
 	settled  []bool    // by tile
-	clean    []value   // what Mix shows, once there is a filtered copy
+	clean    []value   // what Mix shows, once there is a filtered copy; it lies in scratch
+	scratch  [2][]value
+	guides   []feature
 }
 
 // A feature is what a pixel shows, whatever the light; it leads the denoiser.
@@ -35,19 +39,42 @@ func newFilm(s *scene.Scene, o *Options) *Film {
 	for i := range s.Lights {
 		f.Lights = append(f.Lights, s.Lights[i].Name)
 	}
-	n := f.Width * f.Height
-	f.sums = make([]float32, n*f.layers*4)
-	f.counts = make([]uint32, n)
-	f.features = make([]feature, n)
-	_, tiles := f.tiles()
-	f.settled = make([]bool, tiles)
+	f.allocate()
 	return f
+}
+
+// allocate makes room for the film, or clears what is there.
+func (f *Film) allocate() {
+	n := f.Width * f.Height
+	_, tiles := f.tiles()
+	f.sums = cleared(f.sums, n*f.layers*4)
+	f.counts = cleared(f.counts, n)
+	f.features = cleared(f.features, n)
+	f.settled = cleared(f.settled, tiles)
+	f.clean = nil
+}
+
+func cleared[T any](a []T, n int) []T {
+	if cap(a) < n {
+		return make([]T, n)
+	}
+	a = a[:n]
+	clear(a)
+	return a
 }
 
 // add records the path w has just followed.
 func (f *Film) add(pixel int, w *walker) {
 	at := f.sums[pixel*f.layers*4:][:f.layers*4]
-	for i, c := range w.out {
+	light := w.out
+	if f.fold != nil {
+		var mix scene.RGB
+		for i, c := range w.out {
+			mix = mix.Add(c.Scale(f.fold[i]))
+		}
+		w.mix[0], light = mix, w.mix[:]
+	}
+	for i, c := range light {
 		if c == (scene.RGB{}) {
 			continue
 		}
@@ -89,6 +116,9 @@ type Gains struct {
 
 // factors turns gains into factors by layer: from film to mid-tone = 1.
 func (f *Film) factors(g Gains) ([]float32, error) {
+	if f.fold != nil {
+		return []float32{1}, nil
+	}
 	s := g.Settings
 	if s == (exposure.Settings{}) {
 		s = f.Settings
@@ -129,7 +159,6 @@ type Picture struct {
 	Width, Height int
 	pixels        []scene.RGB
 	variance      []float32
-	film          *Film
 }
 
 // Mix puts the layers together. It costs one pass over the film and no rays.
@@ -138,21 +167,23 @@ func (f *Film) Mix(g Gains) (*Picture, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &Picture{f.Width, f.Height, make([]scene.RGB, len(f.counts)), make([]float32, len(f.counts)), f}
+	p := &Picture{f.Width, f.Height, make([]scene.RGB, len(f.counts)), make([]float32, len(f.counts))}
 	for i := range f.counts {
-		if f.clean == nil {
-			p.pixels[i], p.variance[i] = f.rawPixel(i, k)
-			continue
-		}
-		var c scene.RGB
-		var v float32
-		for l, q := range f.clean[i*f.layers:][:f.layers] {
-			c = c.Add(q.c.Scale(k[l]))
-			v += q.v * k[l] * k[l]
-		}
-		p.pixels[i], p.variance[i] = c, v
+		p.pixels[i], p.variance[i] = f.pixel(i, k)
 	}
 	return p, nil
+}
+
+// pixel mixes pixel i by the factors k, filtered if the film is.
+func (f *Film) pixel(i int, k []float32) (c scene.RGB, variance float32) {
+	if f.clean == nil {
+		return f.rawPixel(i, k)
+	}
+	for l, q := range f.clean[i*f.layers:][:f.layers] {
+		c = c.Add(q.c.Scale(k[l]))
+		variance += q.v * k[l] * k[l]
+	}
+	return c, variance
 }
 
 // rawPixel mixes pixel i from its sums, by the factors k.

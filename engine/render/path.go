@@ -57,6 +57,7 @@ type walker struct {
 	out    []scene.RGB // what the last path brought, by layer
 	chance []float32   // by layer: how many directions the last vertex asked of it
 	first  first
+	mix    [1]scene.RGB
 	time   float32 // of the path, 0 to 1 of the open shutter
 	only   part
 }

@@ -58,9 +58,9 @@ const (
 	maxSamples = 1 << 20
 	maxFilm    = 1 << 30 // bytes
 	tileSide   = 16
-	pixelBytes = 28 + 4
-	sureAfter  = 8 // paths; fewer cannot tell how little they know
-	layerBytes = 16
+	pixelBytes = 28 + 4 + 28 // features, count, guides
+	sureAfter  = 8           // paths; fewer cannot tell how little they know
+	layerBytes = 3 * 16      // sums, two copies for the filter
 )
 
 func (o *Options) fill() {
@@ -81,7 +81,8 @@ func (o *Options) fill() {
 	}
 }
 
-func (o *Options) check(layers int) error {
+// check refuses what cannot be; a pixel takes so many bytes.
+func (o *Options) check(bytes int) error {
 	for _, err := range []error{
 		unit.Within("picture width", float64(o.Width), 1, maxSide, "pixels"),
 		unit.Within("picture height", float64(o.Height), 1, maxSide, "pixels"),
@@ -93,7 +94,7 @@ func (o *Options) check(layers int) error {
 			return err
 		}
 	}
-	size := float64(o.Width) * float64(o.Height) * float64(layers*layerBytes+pixelBytes)
+	size := float64(o.Width) * float64(o.Height) * float64(bytes)
 	return unit.Within("memory of the film", size/1e6, 0, maxFilm/1e6, "MB")
 }
 
@@ -104,7 +105,7 @@ const defaultNoise = unit.Stop / 100
 // something to show.
 func Preview(ctx context.Context, s *scene.Scene, o Options) (*Film, error) {
 	o.fill()
-	if err := o.check(firstLight + len(s.Lights)); err != nil {
+	if err := o.check((firstLight+len(s.Lights))*layerBytes + pixelBytes); err != nil {
 		return nil, err
 	}
 	t := newTracer(s, &o)
@@ -200,14 +201,15 @@ func (f *Film) tile(w *walker, x0, y0, from, to int) {
 	for y := y0; y < min(y0+tileSide, f.Height); y++ {
 		for x := x0; x < min(x0+tileSide, f.Width); x++ {
 			pixel := y*f.Width + x
+			whole := uint32((y+f.top)*f.Width + x)
 			for n := from; n < to; n++ {
-				smp := newSampler(w.seed, uint32(pixel), uint32(n))
+				smp := newSampler(w.seed, whole, uint32(n))
 				a, b := smp.pair(usePixel)
 				var c, d float32
 				if w.eye.lens {
 					c, d = smp.pair(useLens)
 				}
-				o, dir := w.eye.ray(float32(x)+a, float32(y)+b, c, d)
+				o, dir := w.eye.ray(float32(x)+a, float32(y+f.top)+b, c, d)
 				w.see(o, dir, smp)
 				f.add(pixel, w)
 			}

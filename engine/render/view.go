@@ -45,6 +45,41 @@ func (f *Film) Image(v View) (*image.NRGBA, error) {
 
 // Image draws the picture.
 func (p *Picture) Image(v View) (*image.NRGBA, error) {
+	d, err := newDrawer(v)
+	if err != nil {
+		return nil, err
+	}
+	img := image.NewNRGBA(image.Rect(0, 0, p.Width, p.Height))
+	for i, c := range p.pixels {
+		d.put(img.Pix[4*i:][:4], c, p.variance[i], i%p.Width, i/p.Width)
+	}
+	return img, nil
+}
+
+// draw writes the film from its row first on into the bytes of an image.
+func (f *Film) draw(v View, pix []uint8, first int) error {
+	d, err := newDrawer(v)
+	if err != nil {
+		return err
+	}
+	k, err := f.factors(Gains{})
+	if err != nil {
+		return err
+	}
+	for i := range len(pix) / 4 {
+		c, variance := f.pixel(first*f.Width+i, k)
+		d.put(pix[4*i:][:4], c, variance, i%f.Width, f.top+first+i/f.Width)
+	}
+	return nil
+}
+
+// A drawer turns exposures into bytes for one view.
+type drawer struct {
+	View
+	tone *tone
+}
+
+func newDrawer(v View) (*drawer, error) {
 	if v.Headroom == 0 {
 		v.Headroom = defaultHeadroom
 	}
@@ -60,28 +95,28 @@ func (p *Picture) Image(v View) (*image.NRGBA, error) {
 			return nil, err
 		}
 	}
-	img := image.NewNRGBA(image.Rect(0, 0, p.Width, p.Height))
-	tone := newTone(v.Headroom)
-	for i, c := range p.pixels {
-		var out [3]uint8
-		switch v.Aspect {
-		case AsFrame:
-			out = tone.of(c)
-		case AsStops:
-			out = tintOf(unit.StopsOf(float64(c.Y())), v)
-		case AsClips:
-			out = lossOf(c, v, tone, i%p.Width, i/p.Width)
-		case AsNoise:
-			e := 1.0
-			if y := float64(c.Y()); y > 0 {
-				e = math.Sqrt(float64(p.variance[i])) / y / math.Ln2
-			}
-			g := uint8(255 * min(1, e))
-			out = [3]uint8{g, g, g}
+	return &drawer{v, newTone(v.Headroom)}, nil
+}
+
+// put draws the exposure c, with its variance, as pixel x, y.
+func (d *drawer) put(pix []uint8, c scene.RGB, variance float32, x, y int) {
+	var out [3]uint8
+	switch d.Aspect {
+	case AsFrame:
+		out = d.tone.of(c)
+	case AsStops:
+		out = tintOf(unit.StopsOf(float64(c.Y())), d.View)
+	case AsClips:
+		out = lossOf(c, d.View, d.tone, x, y)
+	case AsNoise:
+		e := 1.0
+		if y := float64(c.Y()); y > 0 {
+			e = math.Sqrt(float64(variance)) / y / math.Ln2
 		}
-		img.Pix[4*i], img.Pix[4*i+1], img.Pix[4*i+2], img.Pix[4*i+3] = out[0], out[1], out[2], 255
+		g := uint8(255 * min(1, e))
+		out = [3]uint8{g, g, g}
 	}
-	return img, nil
+	pix[0], pix[1], pix[2], pix[3] = out[0], out[1], out[2], 255
 }
 
 // A tone curve takes exposure relative to mid-tone to display bytes.
