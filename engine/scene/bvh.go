@@ -23,6 +23,7 @@ type facet struct {
 	corner   [3]Vec32 // normals at a, a+b, a+c
 	normal   Vec32
 	material int32
+	owner    int32
 	smooth   bool
 }
 

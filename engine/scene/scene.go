@@ -41,6 +41,7 @@ type Parts struct {
 
 // Mesh is a surface with one material for each of its parts.
 type Mesh struct {
+	Name string
 	geom.Mesh
 	// End is where the vertices are when the shutter closes; they move evenly
 	// and in straight lines. Empty: nothing moves.
@@ -108,6 +109,7 @@ type Scene struct {
 	facets  []facet // by triangle reference
 	shapes  []shape // by ^reference
 	movers  []mover // by the facet of a moving shape
+	owners  []string
 }
 
 // New checks the parts and builds the scene.
@@ -151,11 +153,13 @@ func New(p Parts) (*Scene, error) {
 		}
 	}
 	for i := range p.Meshes {
+		s.owners = append(s.owners, p.Meshes[i].Name)
 		if err := s.addMesh(&p.Meshes[i]); err != nil {
 			return nil, err
 		}
 	}
 	for i := range p.Solids {
+		s.owners = append(s.owners, p.Solids[i].Name)
 		if err := s.addSolid(&p.Solids[i]); err != nil {
 			return nil, err
 		}
@@ -164,6 +168,7 @@ func New(p Parts) (*Scene, error) {
 		if err := s.Lights[i].prepare(); err != nil {
 			return nil, err
 		}
+		s.owners = append(s.owners, s.Lights[i].Name)
 		if !s.Lights[i].Hidden {
 			s.addEmitter(i)
 		}
@@ -183,6 +188,9 @@ func (s *Scene) Ground() *Ground { return s.ground }
 
 // Triangles returns how many triangles and closed shapes the scene holds.
 func (s *Scene) Triangles() (triangles, shapes int) { return len(s.facets), len(s.shapes) }
+
+// owner is the number of the thing being added.
+func (s *Scene) owner() int32 { return int32(len(s.owners) - 1) }
 
 func (s *Scene) addGround(g *Ground) error {
 	if err := unit.Within("ground height", g.Height.Metres(), -1000, 1000, "m"); err != nil {
@@ -246,7 +254,7 @@ func (s *Scene) addMesh(m *Mesh) error {
 			continue // a sliver has no side to be seen from
 		}
 		n = n.Unit()
-		f := facet{normal: To32(n), material: int32(material)}
+		f := facet{normal: To32(n), material: int32(material), owner: s.owner()}
 		f.corner = [3]Vec32{f.normal, f.normal, f.normal}
 		if len(m.Normals) == len(m.Vertices) {
 			f.smooth = true

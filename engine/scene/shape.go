@@ -32,6 +32,7 @@ type shape struct {
 	kind            shapeKind
 	normal          Vec32 // of a disc or parallelogram
 	material, light int32
+	owner           int32
 	facet           int32 // of a moving triangle: its mover
 }
 
@@ -47,7 +48,7 @@ const (
 
 func (s *Scene) addShape(kind shapeKind, a, b, c geom.Vec, normal geom.Vec, material int, light int) {
 	s.entries = append(s.entries, entry{To32(a), To32(b), To32(c), ^int32(len(s.shapes))})
-	s.shapes = append(s.shapes, shape{kind, To32(normal), int32(material), int32(light), -1})
+	s.shapes = append(s.shapes, shape{kind, To32(normal), int32(material), int32(light), s.owner(), -1})
 }
 
 func (s *Scene) addSolid(b *Solid) error {

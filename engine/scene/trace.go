@@ -28,6 +28,7 @@ type Surface struct {
 	Material int32 // −1 for the front of a light
 	Light    int32 // −1 for anything else
 	Front    bool  // the ray came from outside
+	owner    int32
 }
 
 const never = float32(math.MaxFloat32)
@@ -270,7 +271,7 @@ func (s *Scene) Surface(o, d Vec32, h Hit, time float32) Surface {
 	switch {
 	case h.at == onGround:
 		at.Z = s.groundZ
-		f = Surface{At: at, Normal: Vec32{Z: 1}, Shading: Vec32{Z: 1}, Material: int32(s.ground.Material), Light: -1}
+		f = Surface{At: at, Normal: Vec32{Z: 1}, Shading: Vec32{Z: 1}, Material: int32(s.ground.Material), Light: -1, owner: -1}
 		if s.ground.MaterialAt != nil {
 			if m := s.ground.MaterialAt(float64(at.X), float64(at.Y)); m >= 0 && m < len(s.materials) {
 				f.Material = int32(m)
@@ -286,7 +287,7 @@ func (s *Scene) Surface(o, d Vec32, h Hit, time float32) Surface {
 	default:
 		e := &s.entries[h.at]
 		b := &s.shapes[^e.ref]
-		f = Surface{At: at, Normal: b.normal, Material: b.material, Light: b.light}
+		f = Surface{At: at, Normal: b.normal, Material: b.material, Light: b.light, owner: b.owner}
 		switch b.kind {
 		case ball:
 			f.Normal = at.Sub(e.a).Unit()
@@ -314,7 +315,7 @@ func (s *Scene) Surface(o, d Vec32, h Hit, time float32) Surface {
 func (s *Scene) onTriangle(e *entry, d Vec32, u, v float32) Surface {
 	t := &s.facets[e.ref]
 	at := e.a.Add(e.b.Scale(u)).Add(e.c.Scale(v))
-	f := Surface{At: at, Normal: t.normal, Shading: t.normal, Material: t.material, Light: -1}
+	f := Surface{At: at, Normal: t.normal, Shading: t.normal, Material: t.material, Light: -1, owner: t.owner}
 	if t.smooth {
 		w := 1 - u - v
 		f.Shading = t.corner[0].Scale(w).Add(t.corner[1].Scale(u)).Add(t.corner[2].Scale(v)).Unit()
