@@ -64,7 +64,7 @@ var numberAndUnit = regexp.MustCompile(`^\s*([+-]?[0-9]+(?:\.[0-9]*)?)\s*([^\s0-
 
 // asNumber reads a text such as "2.4m", "8 ft" or "f/5.6" as a person meant it.
 func asNumber(text, unit string) (x float64, from string, ok bool) {
-	text = strings.TrimPrefix(strings.Replace(text, "−", "-", 1), "f/")
+	text = strings.TrimPrefix(strings.NewReplacer("−", "-", ",", ".").Replace(text), "f/")
 	m := numberAndUnit.FindStringSubmatch(text)
 	if m == nil {
 		return 0, "", false

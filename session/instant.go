@@ -2,6 +2,7 @@ package session
 
 import (
 	"fmt"
+	"strings"
 	"time"
 )
 
@@ -45,7 +46,7 @@ func Instant(local string, zone *time.Location, fold string) (time.Time, error) 
 	case 0:
 		next := wall.Add(-offsetAt(wall.Add(-26*time.Hour), zone)).In(zone)
 		return fail(fmt.Sprintf("the clock in %s never shows %s: it is put forward then", zone, local),
-			fmt.Sprintf("an hour that exists is %s (UTC%s)", next.Format("15:04"), next.Format("-07:00")))
+			fmt.Sprintf("an hour that exists is %s (%s)", next.Format("15:04"), utc(next)))
 	case 1:
 		return hits[0], nil
 	}
@@ -58,9 +59,12 @@ func Instant(local string, zone *time.Location, fold string) (time.Time, error) 
 	case "second":
 		return hits[1], nil
 	}
-	return fail(fmt.Sprintf("the clock in %s shows %s twice: first at UTC%s, then at UTC%s", zone, local, hits[0].Format("-07:00"), hits[1].Format("-07:00")),
+	return fail(fmt.Sprintf("the clock in %s shows %s twice: first at %s, then at %s", zone, local, utc(hits[0]), utc(hits[1])),
 		`say which with "fold": "first" or "second"`)
 }
+
+// utc writes the offset of t with a true minus: "UTC−03:00".
+func utc(t time.Time) string { return "UTC" + strings.Replace(t.Format("-07:00"), "-", "−", 1) }
 
 func offsetAt(t time.Time, zone *time.Location) time.Duration {
 	_, offset := t.In(zone).Zone()

@@ -49,13 +49,19 @@ func (n *node) field(name string) *node {
 	return nil
 }
 
-// maxDepth is more than any session needs.
-const maxDepth = 32
+// More than any session needs, and little enough for any machine.
+const (
+	maxDepth  = 32
+	maxValues = 100_000 // in the whole file
+	maxItems  = 500     // in one list
+	maxFields = 200     // in one object
+)
 
 type parser struct {
 	data []byte
 	at   int
 	path []byte // of the value being read, for errors
+	read int    // values so far
 }
 
 // parse returns the one value data holds, or a *Error.
@@ -97,7 +103,7 @@ func validPrefix(data []byte) int {
 }
 
 func (p *parser) fail(text, hint string) {
-	e := &Error{Path: string(p.path), Text: text, Hint: hint}
+	e := &Error{Path: shorten(string(p.path), 200), Text: text, Hint: hint}
 	e.Line, e.Column = position(p.data, p.at)
 	panic(e)
 }
@@ -108,6 +114,14 @@ func position(data []byte, at int) (line, column int) {
 	before = bytes.TrimPrefix(before, []byte("\xef\xbb\xbf"))
 	line = 1 + bytes.Count(before, []byte("\n"))
 	return line, 1 + utf8.RuneCount(before[bytes.LastIndexByte(before, '\n')+1:])
+}
+
+// shorten cuts what would not fit on a line.
+func shorten(s string, letters int) string {
+	if r := []rune(s); len(r) > letters {
+		return string(r[:letters]) + "…"
+	}
+	return s
 }
 
 func (p *parser) space() {
@@ -132,6 +146,9 @@ func (p *parser) peek() byte {
 func (p *parser) value(depth int) *node {
 	c := p.peek()
 	n := &node{at: p.at}
+	if p.read++; p.read > maxValues {
+		p.fail(fmt.Sprintf("more than %d values", maxValues), "a session has some hundreds; is this the right file?")
+	}
 	if depth >= maxDepth && (c == '{' || c == '[') {
 		p.fail(fmt.Sprintf("nested more than %d deep", maxDepth), "a session needs no more than eight levels; is this the right file?")
 	}
@@ -175,10 +192,10 @@ func (p *parser) object(n *node, depth int) {
 		name := p.string()
 		if n.field(name) != nil {
 			p.at = at
-			p.fail(fmt.Sprintf("field %q is said twice", name), "keep one of them")
+			p.fail(fmt.Sprintf("field %q is said twice", shorten(name, 60)), "keep one of them")
 		}
 		if p.peek() != ':' {
-			p.fail(fmt.Sprintf("a colon is due behind %q", name), "")
+			p.fail(fmt.Sprintf("a colon is due behind %q", shorten(name, 60)), `a field is "name": value`)
 		}
 		p.at++
 		was := len(p.path)
@@ -188,8 +205,8 @@ func (p *parser) object(n *node, depth int) {
 		p.path = append(p.path, name...)
 		v := p.value(depth + 1)
 		n.fields = append(n.fields, field{name, at, v})
-		if len(n.fields) > 200 {
-			p.fail("more than 200 fields in one object", "is this the right file?")
+		if len(n.fields) > maxFields {
+			p.fail(fmt.Sprintf("more than %d fields in one object", maxFields), "is this the right file?")
 		}
 		p.path = p.path[:was]
 		switch p.peek() {
@@ -199,7 +216,7 @@ func (p *parser) object(n *node, depth int) {
 			p.at++
 			return
 		default:
-			p.fail("a comma or a closing brace is due here", fmt.Sprintf("look behind the field %q", name))
+			p.fail("a comma or a closing brace is due here", fmt.Sprintf("look behind the field %q", shorten(name, 60)))
 		}
 	}
 }
@@ -213,6 +230,9 @@ func (p *parser) list(n *node, depth int) {
 	for {
 		was := len(p.path)
 		p.path = fmt.Appendf(p.path, "[%d]", len(n.items))
+		if len(n.items) == maxItems {
+			p.fail(fmt.Sprintf("more than %d entries in one list", maxItems), "split the session")
+		}
 		n.items = append(n.items, p.value(depth+1))
 		p.path = p.path[:was]
 		switch p.peek() {
@@ -222,7 +242,7 @@ func (p *parser) list(n *node, depth int) {
 			p.at++
 			return
 		default:
-			p.fail("a comma or a closing bracket is due here", "")
+			p.fail("a comma or a closing bracket is due here", "entries of a list are parted by commas")
 		}
 	}
 }
@@ -259,12 +279,12 @@ func (p *parser) number(n *node) {
 	n.text = string(p.data[from:p.at])
 	if !json.Valid(p.data[from:p.at]) {
 		p.at = from
-		p.fail(n.text+" is not a number JSON knows", "write it like 1.5 or 0.5")
+		p.fail(shorten(n.text, 40)+" is not a number JSON knows", "write it like 1.5 or 0.5")
 	}
 	x, err := strconv.ParseFloat(n.text, 64)
 	if err != nil {
 		p.at = from
-		p.fail(n.text+" is larger than any number here", "")
+		p.fail(shorten(n.text, 40)+" is larger than any number here", "check its exponent")
 	}
 	n.number = x
 }

@@ -3,7 +3,6 @@ package session
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -11,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"hardnoon/engine/unit"
 )
@@ -106,12 +106,9 @@ func (r *reader) add(n *node, path, text, hint string) {
 func show(n *node) string {
 	switch n.kind {
 	case isNumber:
-		return n.text
+		return shorten(n.text, 40)
 	case isText:
-		if t := []rune(n.text); len(t) > 40 {
-			return strconv.Quote(string(t[:40]) + "…")
-		}
-		return strconv.Quote(n.text)
+		return strconv.Quote(shorten(n.text, 40))
 	case isBool:
 		return strconv.FormatBool(n.number != 0)
 	}
@@ -150,10 +147,6 @@ func (r *reader) value(n *node, v reflect.Value, tag reflect.StructTag, path str
 			r.add(n, path, tooFew(path), "add one")
 			return
 		}
-		if len(n.items) > maxItems {
-			r.add(n, path, fmt.Sprintf("%d entries; at most %d are read", len(n.items), maxItems), "split the session")
-			return
-		}
 		v.Set(reflect.MakeSlice(v.Type(), len(n.items), len(n.items)))
 		for i, item := range n.items {
 			r.value(item, v.Index(i), tag, fmt.Sprintf("%s[%d]", path, i))
@@ -184,9 +177,6 @@ func (r *reader) value(n *node, v reflect.Value, tag reflect.StructTag, path str
 		v.SetBool(n.number != 0)
 	}
 }
-
-// maxItems bounds every list; a long day has some dozen shots.
-const maxItems = 500
 
 func tooFew(path string) string {
 	switch last(path) {
@@ -219,7 +209,7 @@ func (r *reader) object(n *node, v reflect.Value, path string) {
 		i := slices.Index(names, f.name)
 		if i < 0 {
 			text, hint, meant := unknown(f.name, t, names)
-			r.add(&node{at: f.at}, join(path, f.name), text, hint)
+			r.add(&node{at: f.at}, join(path, shorten(f.name, 60)), text, hint)
 			spoken = append(spoken, meant)
 			continue
 		}
@@ -249,10 +239,7 @@ func jsonName(f reflect.StructField) (name string, optional bool) {
 // unknown says what is wrong with a name that is none of names, and which of
 // them was meant.
 func unknown(name string, t reflect.Type, names []string) (text, hint, meant string) {
-	short := name
-	if len(short) > 60 {
-		short = short[:60] + "…"
-	}
+	short := shorten(name, 60)
 	if i := strings.LastIndexByte(name, '_'); i > 0 {
 		from := name[i+1:]
 		for k, known := range names {
@@ -341,7 +328,7 @@ func cure(n *node, tag reflect.StructTag, path string) string {
 	if path == "" {
 		return "is this the right file?"
 	}
-	return tag.Get("doc")
+	return "it means: " + tag.Get("doc")
 }
 
 func (r *reader) text(n *node, tag reflect.StructTag, path string) {
@@ -361,8 +348,8 @@ func (r *reader) text(n *node, tag reflect.StructTag, path string) {
 		r.add(n, path, fmt.Sprintf("%s is not %s", show(n), f.what), f.like)
 		return
 	}
-	if len(n.text) > maxText {
-		r.add(n, path, fmt.Sprintf("%d letters; at most %d are read", len(n.text), maxText), "shorten it")
+	if letters := utf8.RuneCountInString(n.text); letters > maxText {
+		r.add(n, path, fmt.Sprintf("%d letters; at most %d are read", letters, maxText), "shorten it")
 	}
 }
 
@@ -371,16 +358,11 @@ const maxText = 20000
 
 func (r *reader) number(n *node, tag reflect.StructTag, path string) {
 	lo, hi := bounds(tag)
-	what := strings.TrimSuffix(last(path), "]")
-	if err := unit.Within(what, n.number, lo, hi, tag.Get("unit")); err != nil {
-		var e *unit.RangeError
-		errors.As(err, &e)
-		e.Min = math.Max(e.Min, -1e300)
-		r.add(n, path, e.Error(), fmt.Sprintf("%s: %s", last(path), tag.Get("doc")))
-		return
-	}
-	if tag.Get("above") != "" && n.number <= lo {
-		r.add(n, path, fmt.Sprintf("%s is %s; it must be more than %s", last(path), n.text, tag.Get("above")), tag.Get("doc"))
+	hint := "check it; it means: " + tag.Get("doc")
+	if err := unit.Within(last(path), n.number, lo, hi, tag.Get("unit")); err != nil {
+		r.add(n, path, err.Error(), hint)
+	} else if tag.Get("above") != "" && n.number <= lo {
+		r.add(n, path, fmt.Sprintf("%s is %s; it must be more than %s", last(path), show(n), tag.Get("above")), hint)
 	}
 }
 

@@ -65,10 +65,11 @@ func schemaOf(t reflect.Type, tag reflect.StructTag, defs map[string]any) map[st
 		s["type"] = "string"
 		if enum := tag.Get("enum"); enum != "" {
 			s["enum"] = strings.Split(enum, "|")
-		} else if f, ok := forms[tag.Get("form")]; ok {
+			break
+		}
+		s["maxLength"] = maxText
+		if f, ok := forms[tag.Get("form")]; ok {
 			s["pattern"] = f.pattern.String()
-		} else {
-			s["maxLength"] = maxText
 		}
 	}
 	if doc := tag.Get("doc"); doc != "" {

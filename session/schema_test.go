@@ -124,7 +124,7 @@ func TestFieldsAreDocumented(t *testing.T) {
 	upToDate(t, docFile, []byte(b.String()))
 }
 
-func compiled(t *testing.T) *jsonschema.Schema {
+func compiled(t testing.TB) *jsonschema.Schema {
 	t.Helper()
 	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(session.Schema()))
 	if err != nil {

@@ -10,6 +10,8 @@ import (
 	"time"
 	_ "time/tzdata"
 
+	"github.com/santhosh-tekuri/jsonschema/v6"
+
 	"hardnoon/session"
 )
 
@@ -52,6 +54,10 @@ func TestWrongFiles(t *testing.T) {
 		{"wrong unit", `"distance_m": 1.9`, `"distance_ft": 6`, "setups[0].camera.distance_ft", "this field is in m", "1 ft is 0.3048 m"},
 		{"unit in the value", `"distance_m": 1.9`, `"distance_m": "1.9m"`, "setups[0].camera.distance_m", `"1.9m" stands where a number in m is due`, "write 1.9, without"},
 		{"other unit in the value", `"distance_m": 1.9`, `"distance_m": "6 ft"`, "setups[0].camera.distance_m", `a number in m is due`, "write 1.8288, without"},
+		{"decimal comma", `"distance_m": 1.9`, `"distance_m": "1,9"`, "setups[0].camera.distance_m", `a number in m is due`, "write 1.9, without"},
+		{"f in the value", `"f_number": 4`, `"f_number": "f/4"`, "setups[1].look.f_number", "a number is due", "write 4, without"},
+		{"speed in km/h", `"speed_mps": 20`, `"speed_kmh": 72`, "setups[3].look.speed_kmh", "this field is in m/s", "1 kmh is 0.277778 m/s"},
+		{"number for text", `"id": "javelin"`, `"id": 7`, "id", "7 stands where text is due", ""},
 		{"said twice", `"ground": "grass"`, `"ground": "grass", "ground": "sand"`, "place", `field "ground" is said twice`, "keep one"},
 		{"latitude", `-33.05`, `91`, "place.lat_deg", "lat_deg is 91°; it lies between -90° and 90°", "latitude"},
 		{"negative distance", `"distance_m": 1.9`, `"distance_m": -1.9`, "setups[0].camera.distance_m", "distance_m is -1.9 m", ""},
@@ -121,6 +127,21 @@ func TestHostileFiles(t *testing.T) {
 			_, err := session.Read([]byte(strings.Repeat(`{"a":[`, 250)))
 			return err
 		},
+		"four million values": func() error {
+			_, err := session.Read([]byte("[" + strings.Repeat("[0],", 1<<20) + "0]"))
+			return err
+		},
+		"many lists": func() error {
+			_, err := session.Read([]byte("[" + strings.Repeat("["+strings.Repeat("0,", 400)+"0],", 400) + "0]"))
+			return err
+		},
+		"long name": func() error {
+			_, err := session.Read([]byte(`{"` + strings.Repeat("x", 1<<20) + `": [1, }`))
+			if err != nil && len(err.Error()) > 1000 {
+				t.Errorf("an error of %d bytes", len(err.Error()))
+			}
+			return err
+		},
 		"50 MB":    func() error { _, err := session.ReadFrom(endless); return err },
 		"empty":    func() error { _, err := session.Read(nil); return err },
 		"latin-1":  func() error { _, err := session.Read([]byte("{\"title\": \"Valpara\xedso\"}")); return err },
@@ -150,7 +171,7 @@ func (c *counter) Read(p []byte) (int, error) {
 }
 
 func TestErrorsAreBounded(t *testing.T) {
-	bad := `{"format": "hardnoon session 1"` + strings.Repeat(`, "x`, 0)
+	bad := `{"format": "hardnoon session 1"`
 	for i := range 100 {
 		bad += `, "x` + strings.Repeat("y", i) + `": 1`
 	}
@@ -161,7 +182,8 @@ func TestErrorsAreBounded(t *testing.T) {
 	}
 }
 
-// Clock changes from the IANA time zone database.
+// Clock changes from the IANA time zone database; the instants are those of
+// another language's standard library (zoneinfo, with fold 0 and 1).
 func TestInstant(t *testing.T) {
 	at := func(zone, local, fold string) string {
 		loc, err := time.LoadLocation(zone)
@@ -181,6 +203,12 @@ func TestInstant(t *testing.T) {
 		{"Europe/Berlin", "2026-10-25T02:30", "second", "2026-10-25 01:30:00"},
 		{"Europe/Berlin", "2026-10-25T02:30", "", "twice: first at UTC+02:00, then at UTC+01:00"},
 		{"Europe/Berlin", "2026-03-29T02:30", "", "never shows"},
+		{"America/Santiago", "2026-04-04T23:30", "first", "2026-04-05 02:30:00"},
+		{"America/Santiago", "2026-04-04T23:30", "second", "2026-04-05 03:30:00"},
+		{"America/Santiago", "2026-04-04T23:30", "", "twice: first at UTC−03:00, then at UTC−04:00"},
+		{"America/Santiago", "2026-09-06T00:30", "", "never shows"},
+		{"Africa/Casablanca", "2026-02-15T02:30", "first", "2026-02-15 01:30:00"},
+		{"Australia/Lord_Howe", "2026-04-05T01:45", "first", "2026-04-04 14:45:00"},
 		{"Australia/Lord_Howe", "2026-04-05T01:45", "second", "2026-04-04 15:15:00"}, // half an hour
 		{"Pacific/Apia", "2011-12-30T12:00", "", "never shows"},                      // a day left out
 		{"Asia/Kathmandu", "2026-05-01T12:00", "", "2026-05-01 06:15:00"},
@@ -199,6 +227,7 @@ func FuzzRead(f *testing.F) {
 	f.Add(demo(f))
 	f.Add([]byte(`{"format": "hardnoon session 1", "setups": [{"lights": []}]}`))
 	f.Add([]byte("\xef\xbb\xbf{\"a\\u00e9\": [1e5, -0, true, null]}"))
+	schema := compiled(f)
 	f.Fuzz(func(t *testing.T, data []byte) {
 		s, err := session.Read(data)
 		if err != nil {
@@ -208,6 +237,12 @@ func FuzzRead(f *testing.F) {
 			}
 			return
 		}
+		// Whatever the reader takes, the published schema takes too.
+		if v, err := jsonschema.UnmarshalJSON(bytes.NewReader(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")))); err != nil {
+			t.Fatalf("no JSON: %v", err)
+		} else if err := schema.Validate(v); err != nil {
+			t.Fatal(err)
+		}
 		out, err := session.Write(s)
 		if err != nil {
 			t.Fatalf("what was read cannot be written: %v", err)
@@ -216,4 +251,14 @@ func FuzzRead(f *testing.F) {
 			t.Fatalf("round trip: %v", err)
 		}
 	})
+}
+
+func BenchmarkRead(b *testing.B) {
+	data := demo(b)
+	b.SetBytes(int64(len(data)))
+	for b.Loop() {
+		if _, err := session.Read(data); err != nil {
+			b.Fatal(err)
+		}
+	}
 }
