@@ -213,7 +213,7 @@ func (w *walker) meetLight(f *scene.Surface, o, d scene.Vec32, t float32, throug
 	if l.Outline != scene.Ball {
 		c = -d.Dot(l.Axis())
 	}
-	radiance := l.Radiance(c)
+	radiance := l.Radiance(c, t)
 	if radiance == 0 || w.only == daylight {
 		return
 	}

@@ -97,12 +97,16 @@ type Light struct {
 	// Profile, if not nil, is I(θ)/I₀ instead.
 	Profile func(offAxis unit.Angle) float64
 
+	// Setback is how far behind its front a focusing reflector seems to shine
+	// from: on the axis it gives I/(d + v)² instead of I/d².
+	Setback unit.Length
+
 	Colour RGB  // zero: white
 	Hidden bool // lights the scene without being a thing in it
 
 	axis, across, upright Vec32 // across and upright span half the front
 	centre                Vec32
-	radius, area          float32
+	radius, area, setback float32
 	radiance              [beamSteps + 1]float32 // cd·s/m² by cosine off the axis
 }
 
@@ -119,6 +123,7 @@ func (l *Light) prepare() error {
 		unit.Within(what+" height", l.Height.Metres(), 0, 100, "m"),
 		unit.Within(what+" intensity", float64(l.Intensity), 0, 1e9, "cd·s"),
 		unit.Within(what+" beam power", l.Beam, 0, 10_000, ""),
+		unit.Within(what+" setback", l.Setback.Metres(), 0, 10, "m"),
 	} {
 		if err != nil {
 			return err
@@ -147,7 +152,7 @@ func (l *Light) prepare() error {
 	}
 	l.centre, l.axis = To32(l.At), To32(axis)
 	l.across, l.upright = To32(across.Scale(w/2)), To32(across.Cross(axis).Scale(h/2))
-	l.radius = float32(w / 2)
+	l.radius, l.setback = float32(w/2), float32(l.Setback.Metres())
 	area := w * h
 	if l.Outline != Rect {
 		area *= math.Pi / 4
@@ -178,15 +183,20 @@ func (l *Light) prepare() error {
 }
 
 // Radiance returns the luminous exposure of one pop per solid angle and area,
-// cd·s/m², of the front seen at the cosine c off its axis.
-func (l *Light) Radiance(c float32) float32 {
+// cd·s/m², of the front seen from dist at the cosine c off its axis.
+func (l *Light) Radiance(c, dist float32) float32 {
 	if c <= 0 {
 		return 0
 	}
 	x := min(c, 1) * beamSteps
 	i := min(int(x), beamSteps-1)
 	f := x - float32(i)
-	return l.radiance[i]*(1-f) + l.radiance[i+1]*f
+	r := l.radiance[i]*(1-f) + l.radiance[i+1]*f
+	if l.setback > 0 {
+		k := dist / (dist + l.setback)
+		r *= k * k
+	}
+	return r
 }
 
 // Toward returns a point of the front for two numbers in 0..1: the direction
@@ -214,7 +224,7 @@ func (l *Light) Toward(p Vec32, u, v float32) (dir Vec32, dist, radiance, densit
 	if c <= 1e-4 {
 		return dir, dist, 0, 0
 	}
-	return dir, dist, l.Radiance(c), r2 / (l.area * c)
+	return dir, dist, l.Radiance(c, dist), r2 / (l.area * c)
 }
 
 // towardBall chooses evenly in the cone under which the ball is seen.
@@ -271,7 +281,7 @@ func (l *Light) Estimate(p, n Vec32) float32 {
 	facing := max(n.Dot(dir), 0)
 	// A wide front still reaches what its centre does not.
 	facing = min(1, facing+l.radius*l.radius/r2)
-	return l.Radiance(c) * l.area * c * facing / r2
+	return l.Radiance(c, Sqrt32(r2)) * l.area * c * facing / r2
 }
 
 // DiscPoint maps the unit square onto the unit disc, keeping areas.

@@ -1,6 +1,8 @@
 package scene
 
 import (
+	"math"
+
 	"hardnoon/engine/geom"
 	"hardnoon/engine/unit"
 )
@@ -25,6 +27,9 @@ type Solid struct {
 	Facing   geom.Vec   // for Disc and Panel
 	Bearing  unit.Angle // for Box: where its y side points
 	Material int
+	// Passes is the share of light that goes straight through, as through a
+	// wire fence or leaves: 0 to 1. Each ray either passes or does not.
+	Passes float64
 }
 
 // A shape is a primitive that is no triangle, as the tracer sees it.
@@ -33,7 +38,8 @@ type shape struct {
 	normal          Vec32 // of a disc or parallelogram
 	material, light int32
 	owner           int32
-	facet           int32 // of a moving triangle: its mover
+	passes          uint32 // of 2³² rays
+	facet           int32  // of a moving triangle: its mover
 }
 
 type shapeKind int32
@@ -48,7 +54,7 @@ const (
 
 func (s *Scene) addShape(kind shapeKind, a, b, c geom.Vec, normal geom.Vec, material int, light int) {
 	s.entries = append(s.entries, entry{To32(a), To32(b), To32(c), ^int32(len(s.shapes))})
-	s.shapes = append(s.shapes, shape{kind, To32(normal), int32(material), int32(light), s.owner(), -1})
+	s.shapes = append(s.shapes, shape{kind, To32(normal), int32(material), int32(light), s.owner(), 0, -1})
 }
 
 func (s *Scene) addSolid(b *Solid) error {
@@ -59,6 +65,19 @@ func (s *Scene) addSolid(b *Solid) error {
 		return err
 	}
 	size := func(name string, x float64) error { return unit.Within(b.Name+" "+name, x, 1e-4, farthest, "m") }
+	if err := unit.Within(b.Name+" light passed", b.Passes, 0, 1, ""); err != nil {
+		return err
+	}
+	first := len(s.shapes)
+	defer func() {
+		share := b.Passes
+		if b.Form == Box || b.Form == Cylinder { // in by one side, out by another
+			share = math.Sqrt(share)
+		}
+		for i := first; i < len(s.shapes); i++ {
+			s.shapes[i].passes = uint32(share * math.MaxUint32)
+		}
+	}()
 	facing := b.Facing.Unit()
 	if facing == (geom.Vec{}) {
 		facing = geom.Up

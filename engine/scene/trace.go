@@ -187,7 +187,11 @@ func meets(n *node, oi, inv, wide Vec32, most float32) float32 {
 // meetShape returns where the ray meets a shape, or never.
 func (s *Scene) meetShape(e *entry, o, d Vec32, most, time float32) float32 {
 	q := o.Sub(e.a)
-	switch shape := &s.shapes[^e.ref]; shape.kind {
+	shape := &s.shapes[^e.ref]
+	if shape.passes > 0 && luckOf(o, d, e.ref) < shape.passes {
+		return never
+	}
+	switch shape.kind {
 	case moving:
 		now := s.movers[shape.facet].at(e, time)
 		t, _, _ := now.meet(o, d)
@@ -262,6 +266,17 @@ func (s *Scene) meetShape(e *entry, o, d Vec32, most, time float32) float32 {
 		}
 	}
 	return never
+}
+
+// luckOf is a number that belongs to a ray and a thing, so that whoever asks
+// again hears the same.
+func luckOf(o, d Vec32, thing int32) uint32 {
+	x := math.Float32bits(d.X)*0x9e3779b9 ^ math.Float32bits(d.Y)*0x85ebca6b ^ math.Float32bits(o.X+d.Z)*0xc2b2ae35 ^ uint32(thing)*0x27d4eb2f
+	x ^= x >> 16
+	x *= 0x7feb352d
+	x ^= x >> 15
+	x *= 0x846ca68b
+	return x ^ x>>16
 }
 
 // Surface returns what hit h of the ray from o along d has met at that time.
