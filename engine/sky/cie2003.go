@@ -50,3 +50,24 @@ var cieTypes = [16][5]float64{
 	14: {-1, -0.15, 16, -3.0, 0.30}, // cloudless turbid, broad corona
 	15: {-1, -0.15, 24, -2.8, 0.15}, // white-blue turbid, broad corona
 }
+
+// cieLevels holds, by type, the share of the light above the air that becomes
+// horizontal sky light, and the luminous turbidity of the beam; above 12 the
+// sun is hidden. Source: [DarulaKittler2002] table 2.
+var cieLevels = [16]struct{ diffuse, turbidity float64 }{
+	1:  {0.10, 45},
+	2:  {0.18, 20},
+	3:  {0.15, 45},
+	4:  {0.22, 20},
+	5:  {0.20, 45},
+	6:  {0.38, 20},
+	7:  {0.42, 12},
+	8:  {0.41, 10},
+	9:  {0.40, 12},
+	10: {0.36, 10},
+	11: {0.23, 4},
+	12: {0.10, 2.5},
+	13: {0.28, 4.5},
+	14: {0.28, 5},
+	15: {0.30, 4},
+}
