@@ -134,8 +134,7 @@ func (c CameraJSON) camera() (plan.Camera, error) {
 // adjust answers for one planned setup. slowest is the longest time that still
 // freezes the daylight part, 0 for no wish.
 func adjust(id string, p Planned, cam plan.Camera, slowest exposure.Shutter, change float64) (AdjustAnswer, error) {
-	s := advise.State{Camera: cam, Background: unit.Stops(p.Background), Slowest: slowest,
-		Settings: exposure.Settings{FNumber: exposure.FNumber(p.FNumber), Shutter: exposure.Shutter(p.ShutterS), ISO: exposure.ISO(p.ISO), ND: unit.Stops(p.NDStops)}}
+	s := advise.State{Camera: cam, Background: unit.Stops(p.Background), Slowest: slowest, Settings: p.settings()}
 	for _, l := range p.Lights {
 		s.Lights = append(s.Lights, plan.LightSetting{Power: unit.Stops(l.PowerStop)})
 		s.Entry = append(s.Entry, unit.Stops(l.EntryStops))

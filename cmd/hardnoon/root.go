@@ -22,7 +22,9 @@ func rootCommand(t *terminal) *cobra.Command {
 	root.SetHelpTemplate(examplesFirst)
 	root.AddCommand(
 		sunCommand(t),
+		planCommand(t),
 		reachCommand(t),
+		adjustCommand(t),
 		kitCommand(t),
 	)
 	return root

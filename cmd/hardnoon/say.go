@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"hardnoon/api"
+	"hardnoon/session"
 )
 
 // How hardnoon talks in a terminal. Results go to stdout, every other word to
@@ -49,6 +50,10 @@ func (t *terminal) answer(v any, say func(w io.Writer)) error {
 
 // fail prints err and returns the exit code for it.
 func (t *terminal) fail(err error) int {
+	var bad session.Errors
+	if errors.As(err, &bad) {
+		return t.failSession(bad)
+	}
 	var a *api.Error
 	if !errors.As(err, &a) {
 		a = &api.Error{Kind: api.Broken, Code: "failed", Text: err.Error()}
@@ -83,6 +88,27 @@ func (t *terminal) fail(err error) int {
 		return exitMissing
 	}
 	return exitFailed
+}
+
+// failSession prints everything that is wrong with a session file.
+func (t *terminal) failSession(bad session.Errors) int {
+	if t.json {
+		var list []*api.Error
+		for _, e := range bad {
+			list = append(list, &api.Error{Code: "wrong_session", Field: e.Path, Line: e.Line, Column: e.Column, Text: e.Text, Hint: e.Hint})
+		}
+		enc := json.NewEncoder(t.err)
+		enc.SetEscapeHTML(false)
+		enc.Encode(map[string]any{"error": list[0], "errors": list})
+		return exitUsage
+	}
+	for _, e := range bad {
+		fmt.Fprintf(t.err, "hardnoon: error: %v\n", e)
+		if e.Hint != "" {
+			fmt.Fprintf(t.err, "hardnoon: hint: %s\n", e.Hint)
+		}
+	}
+	return exitUsage
 }
 
 // notes prints what an answer wants care for.

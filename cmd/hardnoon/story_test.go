@@ -2,6 +2,7 @@ package main
 
 import (
 	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -16,5 +17,12 @@ func TestMain(m *testing.M) {
 
 // Each file in testdata is one situation, readable as a manual.
 func TestStories(t *testing.T) {
-	testscript.Run(t, testscript.Params{Dir: "testdata", RequireExplicitExec: false})
+	demo, err := filepath.Abs(filepath.Join("..", "..", "demo", "javelin.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	testscript.Run(t, testscript.Params{Dir: "testdata", Setup: func(e *testscript.Env) error {
+		e.Setenv("DEMO", demo)
+		return nil
+	}})
 }

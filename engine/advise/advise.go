@@ -85,10 +85,11 @@ func Adjust(s State, change unit.Stops) (Advice, error) {
 	}
 	// Shutter: to sync where the flash does not follow, to the fastest where it does.
 	to := a.Settings
-	t := bound(float64(to.Shutter)*math.Exp2(-left), s.fastest(), s.slowest())
-	left -= roundTo(math.Log2(float64(to.Shutter)/t), click)
-	to.Shutter = exposure.Shutter(t)
-	if math.Abs(math.Log2(t/float64(a.Settings.Shutter))) > click/2 {
+	faster := room(float64(to.Shutter)/s.fastest(), click)
+	slower := room(s.slowest()/float64(to.Shutter), click)
+	if by := bound(left, -slower, faster); by != 0 {
+		to.Shutter = exposure.Shutter(float64(to.Shutter) * math.Exp2(-by))
+		left -= by
 		turn(Shutter, to)
 	}
 	// What the shutter could not take: aperture for more light, ISO or aperture for less.
@@ -201,6 +202,11 @@ func (s State) flashMoved(to exposure.Settings, entry unit.Stops) unit.Stops {
 	}
 	level := func(x exposure.Settings) unit.Stops { return x.FlashStops(1) - loss(x) }
 	return level(to) - level(s.Settings)
+}
+
+// room returns how many stops of whole clicks a ratio of times leaves.
+func room(ratio, click float64) float64 {
+	return math.Max(0, math.Floor(math.Log2(ratio)/click+0.01)*click)
 }
 
 func bound(x, lo, hi float64) float64 { return math.Min(math.Max(x, lo), hi) }

@@ -298,7 +298,9 @@ func (p *Problem) light(l Light, s exposure.Settings) (LightSetting, Limit) {
 		ls.Margin = wanted - there
 		return ls, ByDaylight
 	}
-	const comfort = 0.3 // stops kept back when the distance is ours to choose
+	// Where the distance is ours to choose, half power: twice the recycle speed,
+	// and room for what the figures do not know. Own judgement.
+	const comfort = 1.0
 	d := firstOf(l.Wanted, l.Max)
 	if l.Wanted == 0 || full(d) < need {
 		h := s.FlashFor(need + loss + comfort)

@@ -1,0 +1,63 @@
+package api
+
+import (
+	"errors"
+	"fmt"
+
+	"hardnoon/engine/exposure"
+	"hardnoon/engine/unit"
+)
+
+// AdjustRequest says how the light changed since a plan was made.
+type AdjustRequest struct {
+	Plan        PlanAnswer `json:"plan"`
+	Setup       string     `json:"setup,omitempty"` // its id; none is the first
+	ChangeStops *float64   `json:"ambient_change_stops,omitempty"`
+	MeterEV100  *float64   `json:"meter_ev100,omitempty"` // a new incident reading, in place of a change
+}
+
+// Adjust answers what to turn, with the state before and after.
+func Adjust(req AdjustRequest) (AdjustAnswer, error) {
+	if req.Plan.Format != PlanFormat {
+		return AdjustAnswer{}, wrong("plan.format", fmt.Errorf("the plan's format is %q; this program reads %q", req.Plan.Format, PlanFormat), `make it with "hardnoon plan FILE --json"`)
+	}
+	if len(req.Plan.Setups) == 0 {
+		return AdjustAnswer{}, wrong("plan.setups", errors.New("the plan has no setup"), "plan a session with at least one")
+	}
+	s := &req.Plan.Setups[0]
+	if req.Setup != "" {
+		s = nil
+		for i := range req.Plan.Setups {
+			if req.Plan.Setups[i].ID == req.Setup {
+				s = &req.Plan.Setups[i]
+			}
+		}
+		if s == nil {
+			return AdjustAnswer{}, wrong("setup", fmt.Errorf("no setup is called %q", req.Setup), "there are "+ids(req.Plan.Setups, func(s SetupAnswer) string { return s.ID }))
+		}
+	}
+	if s.Answer == nil {
+		return AdjustAnswer{}, &Error{Kind: NoAnswer, Code: "no_plan", Field: "setup", Text: fmt.Sprintf("setup %q has no settings to adjust", s.ID), Hint: "take one of its ways out first"}
+	}
+	cam, err := req.Plan.Camera.camera()
+	if err != nil {
+		return AdjustAnswer{}, wrong("plan.camera", err, "")
+	}
+	if err := s.Answer.settings().Check(); err != nil {
+		return AdjustAnswer{}, wrong("plan.setups.answer", err, `make the plan with "hardnoon plan FILE --json"`)
+	}
+	switch {
+	case req.ChangeStops != nil && req.MeterEV100 != nil:
+		return AdjustAnswer{}, wrong("meter_ev100", errors.New("both a change and a reading are given"), "give one of them")
+	case req.MeterEV100 != nil:
+		change := *req.MeterEV100 - s.Daylight.BackgroundEV
+		return adjust(s.ID, *s.Answer, cam, exposure.Shutter(s.SlowestS), change)
+	case req.ChangeStops != nil:
+		return adjust(s.ID, *s.Answer, cam, exposure.Shutter(s.SlowestS), *req.ChangeStops)
+	}
+	return AdjustAnswer{}, wrong("ambient_change_stops", errors.New("no change is given"), "give the change in stops: −2 for a cloud over the sun")
+}
+
+func (p Planned) settings() exposure.Settings {
+	return exposure.Settings{FNumber: exposure.FNumber(p.FNumber), Shutter: exposure.Shutter(p.ShutterS), ISO: exposure.ISO(p.ISO), ND: unit.Stops(p.NDStops)}
+}

@@ -1,0 +1,72 @@
+package api
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"hardnoon/session"
+)
+
+// questions maps a name to the function that answers it, for faces that carry
+// requests as JSON: the browser's worker and HTTP.
+var questions = map[string]func([]byte) (any, error){
+	"sun":       ask(Sun),
+	"reach":     ask(Reach),
+	"adjust":    ask(Adjust),
+	"kit":       func([]byte) (any, error) { return KitList(), nil },
+	"calibrate": ask(KitCalibrate),
+	"plan": func(body []byte) (any, error) {
+		s, err := session.Read(body)
+		if err != nil {
+			return nil, wrongSession(err)
+		}
+		return Plan(s)
+	},
+}
+
+// Questions returns the names that Call answers to, sorted.
+func Questions() []string {
+	var names []string
+	for n := range questions {
+		names = append(names, n)
+	}
+	slices.Sort(names)
+	return names
+}
+
+// Call answers one question asked as JSON. Whatever the bytes are, it returns
+// an answer or an *Error.
+func Call(name string, body []byte) (any, error) {
+	q, ok := questions[name]
+	if !ok {
+		return nil, &Error{Kind: WrongInput, Code: "unknown_question", Text: fmt.Sprintf("there is no question %q", name), Hint: "there are " + strings.Join(Questions(), ", ")}
+	}
+	return q(body)
+}
+
+func ask[Q, A any](answer func(Q) (A, error)) func([]byte) (any, error) {
+	return func(body []byte) (any, error) {
+		req, err := Decode[Q](body)
+		if err != nil {
+			return nil, err
+		}
+		return answer(req)
+	}
+}
+
+// wrongSession makes one error of what is wrong with a session file: the first
+// thing, and how many follow.
+func wrongSession(err error) *Error {
+	var all session.Errors
+	if !errors.As(err, &all) || len(all) == 0 {
+		return &Error{Kind: WrongInput, Code: "wrong_session", Text: err.Error(), Cause: err}
+	}
+	e := all[0]
+	text := e.Text
+	if n := len(all) - 1; n > 0 {
+		text += fmt.Sprintf(" (and %d more)", n)
+	}
+	return &Error{Kind: WrongInput, Code: "wrong_session", Field: e.Path, Line: e.Line, Column: e.Column, Text: text, Hint: e.Hint, Cause: err}
+}

@@ -1,0 +1,158 @@
+package api
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"hardnoon/engine/geom"
+	"hardnoon/engine/plan"
+	"hardnoon/engine/sky"
+	"hardnoon/engine/sun"
+	"hardnoon/engine/unit"
+	"hardnoon/session"
+)
+
+// daylight is the light of one moment of a session: the state it is planned in,
+// and the one a cloud would make of it where that is known.
+type daylight struct {
+	sun     sun.Position
+	now     *sky.Sky
+	hidden  *sky.Sky // nil: not described
+	model   string
+	assumed []string
+	notes   []Note
+}
+
+// usualCloud is what a cloud over the sun takes where no model says it: needs of
+// the trade, 1 to 3 stops; sunny f/16 to no shadows f/8 is two.
+const usualCloud = -2.0
+
+// daylight returns the light at an instant of the session.
+func (p *planner) daylight(at time.Time) (*daylight, error) {
+	pl := p.s.Place
+	o := sun.Observer{Lat: unit.Angle(pl.LatDeg) * unit.Degree, Lon: unit.Angle(pl.LonDeg) * unit.Degree, Elevation: unit.Length(or(pl.ElevationM, 0))}
+	d := &daylight{}
+	var err error
+	if d.sun, err = sun.At(at, o); err != nil {
+		return nil, wrong("place", err, "check the place and the date")
+	}
+	c := sky.Conditions{SunAltitude: d.sun.AltitudeApparent, SunAzimuth: d.sun.Azimuth, Day: at.UTC().YearDay(), Elevation: o.Elevation, Turbidity: or(p.s.Sky.Turbidity, 0)}
+	albedo := sky.DefaultAlbedo
+	if a, ok := sky.AlbedoOf(pl.Ground); ok {
+		albedo = a
+	} else if pl.Ground != "" {
+		albedo = 0.2
+	} else {
+		d.assumed = append(d.assumed, "ground that reflects 20 %")
+	}
+	if pl.GroundReflectance != nil {
+		albedo = *pl.GroundReflectance
+	}
+	c.Albedo = &albedo
+	if err := d.describe(c, p.s.Sky); err != nil {
+		return nil, err
+	}
+	if p.s.Sky.Turbidity == nil && p.s.Sky.Kind == "named" {
+		d.assumed = append(d.assumed, "turbidity of ordinary clear air")
+	}
+	d.model = d.now.Model
+	if d.sun.AltitudeApparent < 0 {
+		d.notes = append(d.notes, Note{"sun_down", "caution", fmt.Sprintf("the sun is %.1f° below the horizon; daylight is an estimate", -d.sun.AltitudeApparent.Degrees()), "meter on the spot"})
+	}
+	return d, nil
+}
+
+// describe finds the sky that was described, reported, measured or metered.
+func (d *daylight) describe(c sky.Conditions, s session.Sky) error {
+	one := func(x *sky.Sky, err error) error {
+		d.now = x
+		return err
+	}
+	states := func(st sky.States, err error) error {
+		if err != nil {
+			return err
+		}
+		d.now, d.hidden = st.Out, st.Hidden
+		if d.now == nil { // never out: plan for what there is
+			d.now, d.hidden = st.Mean, nil
+			if st.Hidden != nil {
+				d.now = st.Hidden
+			}
+		}
+		return nil
+	}
+	var err error
+	field := "sky"
+	switch s.Kind {
+	case "named":
+		field = "sky.name"
+		kind, ok := sky.KindNamed(strings.ReplaceAll(strings.ToLower(strings.TrimSpace(s.Name)), " ", "-"))
+		if !ok {
+			return wrong(field, fmt.Errorf("no sky is called %q", s.Name), "say "+strings.Join(sky.Kinds[:], ", "))
+		}
+		err = states(sky.Named(c, kind))
+	case "oktas":
+		field = "sky.oktas"
+		err = states(sky.Oktas(c, int(math.Round(or(s.Oktas, 0)))))
+	case "irradiance":
+		field = "sky.dni_wm2"
+		err = one(sky.FromIrradiance(c, unit.Irradiance(or(s.DNIWM2, 0)), unit.Irradiance(or(s.DHIWM2, 0))))
+	case "meter":
+		field = "sky.meter_ev100"
+		st, e := sky.Named(c, sky.KindClear)
+		if e != nil {
+			err = e
+			break
+		}
+		d.now, _, err = st.Match(sky.Reading{EV: unit.EV(or(s.MeterEV100, 15))})
+		d.assumed = append(d.assumed, "the reading was taken at the mark, dome towards a camera with the sun behind it")
+	default:
+		return wrong("sky.kind", fmt.Errorf("the kind of sky is %q", s.Kind), "say named, oktas, metar, irradiance or meter")
+	}
+	var down *sky.SunDownError
+	if errors.As(err, &down) {
+		return &Error{Kind: NoAnswer, Code: "sun_down", Field: field, Text: down.Error(), Hint: "describe the sky by name, or meter it", Cause: err}
+	}
+	if err != nil {
+		return wrong(field, err, "check the sky")
+	}
+	return nil
+}
+
+// levels returns what falls on the background, the face and the rim. The
+// background is taken as mid-tone, half of it lying and half upright.
+func levels(s *sky.Sky, toCamera, faces, side unit.Angle) plan.Daylight {
+	upright := func(a unit.Angle) unit.Lux { return s.Total(geom.Direction(a, 0)) }
+	return plan.Daylight{
+		Background: unit.EVFromLux((s.Total(geom.Up) + upright(toCamera)) / 2),
+		Face:       unit.EVFromLux(upright(faces)),
+		Side:       unit.EVFromLux(upright(side)),
+		Error:      s.Uncertainty(),
+	}
+}
+
+func (d *daylight) seen(toCamera, faces, side unit.Angle) (plan.Daylight, error) {
+	l := levels(d.now, toCamera, faces, side)
+	if math.IsNaN(float64(l.Background)) || math.IsInf(float64(l.Background), 0) {
+		return l, &Error{Kind: NoAnswer, Code: "no_daylight", Field: "sky", Text: "there is no daylight to place a background by", Hint: "check the time, or give a meter reading"}
+	}
+	d.assumed = appendNew(d.assumed, "background of mid-tone, half lying, half upright")
+	return l, nil
+}
+
+func (d *daylight) cct() float64 { return float64(d.now.Temperature()) }
+
+// cloud returns by how many stops the background changes when a cloud takes the
+// sun; 0 where there is no sun to take.
+func (d *daylight) cloud(now plan.Daylight, toCamera, faces, side unit.Angle) (change float64, assumed string, err error) {
+	switch {
+	case d.now.DirectNormal <= 0:
+		return 0, "", nil
+	case d.hidden == nil:
+		return usualCloud, "a cloud over the sun takes 2 stops (1 to 3)", nil
+	}
+	return tidy(levels(d.hidden, toCamera, faces, side).Background.Sub(now.Background)), "", nil
+}

@@ -1,0 +1,565 @@
+package api
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"time"
+
+	"hardnoon/engine/calibrate"
+	"hardnoon/engine/exposure"
+	"hardnoon/engine/flash"
+	"hardnoon/engine/geom"
+	"hardnoon/engine/modifier"
+	"hardnoon/engine/motion"
+	"hardnoon/engine/optics"
+	"hardnoon/engine/plan"
+	"hardnoon/engine/unit"
+	"hardnoon/session"
+)
+
+// PlanAnswer is a session planned: each setup with its settings, what is left,
+// and what helps where it is short. Kept as a file, it is what "adjust" reads.
+type PlanAnswer struct {
+	Format      string        `json:"format"` // PlanFormat
+	Title       string        `json:"title"`
+	Place       string        `json:"place"`
+	Start       string        `json:"start_at"`
+	Zone        string        `json:"zone"`
+	Camera      CameraJSON    `json:"camera"`
+	Setups      []SetupAnswer `json:"setups"`
+	Assumptions []string      `json:"assumptions"`
+	Notes       []Note        `json:"notes"`
+}
+
+// PlanFormat names the shape of PlanAnswer; it changes when a field goes.
+const PlanFormat = "hardnoon plan 1"
+
+// SetupAnswer is one setup planned under its sky.
+type SetupAnswer struct {
+	ID          string        `json:"id"`
+	Title       string        `json:"title"`
+	At          string        `json:"at"`
+	Sun         SunSeen       `json:"sun"`
+	Daylight    DaylightJSON  `json:"daylight"`
+	Lens        *LensSeen     `json:"lens,omitempty"`
+	Reaches     bool          `json:"reaches"`
+	Answer      *Planned      `json:"answer"`    // null where no setting places the background
+	RunnerUp    *Planned      `json:"runner_up"` // the best of another route
+	Routes      []Planned     `json:"routes"`
+	Margin      *float64      `json:"margin_stops"`
+	Uncertainty float64       `json:"uncertainty_stops"`
+	LimitedBy   string        `json:"limited_by"`
+	SlowestS    float64       `json:"slowest_s"`       // longest time that freezes the daylight part; 0 for no wish
+	Cloud       *AdjustAnswer `json:"cloud,omitempty"` // when a cloud takes the sun
+	Assumptions []string      `json:"assumptions"`
+	WaysOut     []WayOutJSON  `json:"ways_out"`
+	Notes       []Note        `json:"notes"`
+}
+
+// SunSeen is where the sun stands, and where that is from the camera.
+type SunSeen struct {
+	AltitudeDeg   float64 `json:"altitude_deg"` // apparent
+	AzimuthDeg    float64 `json:"azimuth_deg"`
+	FromCameraDeg float64 `json:"from_camera_axis_deg"` // 0 ahead of the lens, + to the right, ±180 behind the photographer
+	FromFaceDeg   float64 `json:"from_face_deg"`        // between the way the face looks and the sun
+}
+
+// DaylightJSON is the daylight of a setup as an incident meter would show it.
+type DaylightJSON struct {
+	BackgroundEV float64 `json:"background_ev100"` // the level the background is placed by
+	FaceEV       float64 `json:"face_ev100"`       // on the upright plane the key lights
+	EdgeEV       float64 `json:"edge_ev100"`       // on the upright plane the edge light rims
+	CCTK         float64 `json:"cct_k"`            // of the mix
+	Model        string  `json:"model"`
+	Uncertainty  float64 `json:"uncertainty_stops"`
+}
+
+// LensSeen is what the lens makes of the answer.
+type LensSeen struct {
+	FocalMM float64  `json:"focal_mm"`
+	NearM   float64  `json:"near_m"`
+	FarM    *float64 `json:"far_m"`   // null is infinity
+	BlurPx  *float64 `json:"blur_px"` // of the daylight part, by the speed the look names
+	FlashPx *float64 `json:"flash_blur_px"`
+}
+
+// Plan solves every setup of a session.
+func Plan(s session.Session) (PlanAnswer, error) {
+	p, err := newPlanner(s)
+	if err != nil {
+		return PlanAnswer{}, err
+	}
+	a := PlanAnswer{Format: PlanFormat, Title: s.Title, Place: s.Place.Name, Zone: s.Place.Zone, Start: p.start.Format(time.RFC3339),
+		Camera: p.cameraJSON(), Setups: []SetupAnswer{}, Assumptions: p.assumed, Notes: []Note{}}
+	for i := range s.Setups {
+		x, err := p.setup(i)
+		if err != nil {
+			return PlanAnswer{}, err
+		}
+		a.Setups = append(a.Setups, x)
+	}
+	return a, nil
+}
+
+// planner is a session with its names looked up.
+type planner struct {
+	s       session.Session
+	zone    *time.Location
+	start   time.Time
+	camera  plan.Camera
+	sensor  optics.Sensor
+	pixels  float64 // megapixels
+	heads   map[string]flash.Head
+	classes map[string]modifier.Class
+	printed map[string]*flash.Measured // a head's printed guide number, by "head modifier"
+	known   *calibrate.Calibration
+	assumed []string
+}
+
+func newPlanner(s session.Session) (*planner, error) {
+	p := &planner{s: s, heads: map[string]flash.Head{}, classes: map[string]modifier.Class{}, printed: map[string]*flash.Measured{}, assumed: []string{}}
+	var err error
+	if p.zone, err = time.LoadLocation(s.Place.Zone); err != nil {
+		return nil, wrong("place.zone", fmt.Errorf("the time zone %q is not known", s.Place.Zone), `name it like Europe/Madrid; "hardnoon place" finds it`)
+	}
+	if p.start, err = session.Instant(s.Start, p.zone, s.Fold); err != nil {
+		return nil, wrongTime("start", err)
+	}
+	if err := p.lookUpCamera(); err != nil {
+		return nil, err
+	}
+	if err := p.lookUpKit(); err != nil {
+		return nil, err
+	}
+	return p, nil
+}
+
+func wrongTime(field string, err error) *Error {
+	var e *session.Error
+	if errors.As(err, &e) {
+		return &Error{Kind: WrongInput, Code: "wrong_time", Field: field, Text: e.Text, Hint: e.Hint, Cause: err}
+	}
+	return wrong(field, err, "")
+}
+
+func (p *planner) lookUpCamera() error {
+	c := p.s.Kit.Camera
+	var err error
+	if p.camera.Dial, err = dial(c.Dial); err != nil {
+		return wrong("kit.camera.dial", err, "say thirds or halves")
+	}
+	if p.camera.Kind, err = shutterKind(c.Shutter); err != nil {
+		return wrong("kit.camera.shutter", err, "say focal-plane, leaf or global")
+	}
+	if p.camera.Sync, err = exposure.ParseShutter(c.Sync, p.camera.Dial); err != nil {
+		return wrong("kit.camera.sync", err, "write it like 1/250")
+	}
+	p.camera.Slowest = max(1.0/32, p.camera.Sync)
+	p.camera.Fastest = 1.0 / 8192
+	if c.Fastest != "" {
+		if p.camera.Fastest, err = exposure.ParseShutter(c.Fastest, p.camera.Dial); err != nil {
+			return wrong("kit.camera.fastest", err, "write it like 1/8000")
+		}
+	} else {
+		p.assumed = append(p.assumed, "fastest shutter 1/8000")
+	}
+	if p.camera.ISOMin, err = exposure.NearestISO(or(c.ISOMin, 100), p.camera.Dial); err != nil {
+		return wrong("kit.camera.iso_min", err, "write it like 100")
+	}
+	if p.camera.ISOMax, err = exposure.NearestISO(or(c.ISOMax, 1600), p.camera.Dial); err != nil {
+		return wrong("kit.camera.iso_max", err, "write it like 1600")
+	}
+	var ok bool
+	if p.sensor, ok = optics.SensorByName(c.Sensor); !ok {
+		return wrong("kit.camera.sensor", fmt.Errorf("no sensor is called %q", c.Sensor), "say full-frame, aps-c or four-thirds")
+	}
+	p.pixels = or(c.Megapixels, 24)
+	if c.Megapixels == nil {
+		p.assumed = append(p.assumed, "24 megapixels")
+	}
+	return nil
+}
+
+func (p *planner) cameraJSON() CameraJSON {
+	return cameraJSON(p.camera, p.s.Kit.Camera.Shutter, p.s.Kit.Camera.Dial)
+}
+
+func (p *planner) lookUpKit() error {
+	p.classes["bare"], _ = modifier.ByID("bare")
+	for i, m := range p.s.Kit.Modifiers {
+		c, ok := modifier.ByID(m.Class)
+		if !ok {
+			return wrong(fmt.Sprintf("kit.modifiers[%d].class", i), fmt.Errorf("no modifier class is called %q", m.Class),
+				"there are "+ids(modifier.All(), func(m modifier.Class) string { return m.ID }))
+		}
+		p.classes[m.ID] = c
+	}
+	for i, h := range p.s.Kit.Heads {
+		head, err := p.head(i, h)
+		if err != nil {
+			return err
+		}
+		p.heads[h.ID] = head
+	}
+	if c := p.s.Kit.Calibration; c != nil {
+		p.known = &calibrate.Calibration{}
+		for _, h := range c.Heads {
+			p.known.Heads = append(p.known.Heads, calibrate.Head{ID: h.Head,
+				Efficacy: calibrate.Estimate{Value: h.EfficacyStops, Error: h.EfficacyErrorStops, Measured: h.EfficacyMeasured},
+				Slope:    calibrate.Estimate{Value: h.PowerSlope, Error: h.PowerSlopeError, Measured: h.PowerSlopeMeasured},
+				Entry:    calibrate.Estimate{Value: h.HSSEntryStops, Error: h.HSSEntryErrorStops, Measured: h.HSSEntryMeasured}})
+		}
+		for _, x := range c.Pairs {
+			p.known.Pairs = append(p.known.Pairs, calibrate.Pair{Head: x.Head, Modifier: x.Modifier, GuideNumber: x.GuideNumberM,
+				Gain: calibrate.Estimate{Value: x.GainStops, Error: x.ErrorStops, Measured: true}, Readings: int(or(x.Readings, 0))})
+		}
+	}
+	return nil
+}
+
+// head is a head of the kit: its class, and what is printed on it over that.
+func (p *planner) head(i int, h session.Head) (flash.Head, error) {
+	field := fmt.Sprintf("kit.heads[%d]", i)
+	if h.Class == "" {
+		own := OwnHead{ID: h.ID, Name: h.Name, EnergyWS: h.EnergyWS, GuideNumber: h.GuideNumberM, ISO: h.GuideNumberISO, With: h.GuideNumberModifier, Entry: h.HSSEntryStops}
+		head, err := HeadFromGuideNumber(own)
+		var e *Error
+		if errors.As(err, &e) {
+			e.Field = field + "." + e.Field
+			return head, e
+		}
+		return head, err
+	}
+	head, ok := flash.ByID(h.Class)
+	if !ok {
+		return head, wrong(field+".class", fmt.Errorf("no head class is called %q", h.Class), "there are "+ids(flash.All(), func(h flash.Head) string { return h.ID }))
+	}
+	if h.EnergyWS != nil {
+		head.Energy = unit.Energy(*h.EnergyWS) * unit.WattSecond
+	}
+	if h.HSSEntryStops != nil {
+		head.Entry, head.EntryError = unit.Stops(*h.HSSEntryStops), unit.Stop/4
+	}
+	if h.GuideNumberM != nil {
+		gn := *h.GuideNumberM / math.Sqrt(or(h.GuideNumberISO, 100)/100)
+		mod := h.GuideNumberModifier
+		if mod == "" {
+			mod = "bare"
+		}
+		p.printed[h.ID+" "+mod] = &flash.Measured{GN: gn, Distance: modifier.Reference, Error: printedError, Basis: "printed"}
+	}
+	return head, nil
+}
+
+// source returns a head behind a modifier as far as the kit knows it, and says
+// where the figure comes from.
+func (p *planner) source(head, mod string) (flash.Source, string) {
+	if mod == "" {
+		mod = "bare"
+	}
+	class := ""
+	for _, h := range p.s.Kit.Heads {
+		if h.ID == head {
+			class = h.Class
+		}
+	}
+	src := flash.Source{Head: p.heads[head], Modifier: p.classes[mod]}
+	src.Measured = p.printed[head+" "+src.Modifier.ID]
+	if p.known != nil {
+		// A calibration names heads and modifiers by kit id or by class.
+		for _, id := range []string{class, head} {
+			for _, m := range []string{src.Modifier.ID, mod} {
+				known := src
+				known.Head.ID, known.Modifier.ID = id, m
+				known = p.known.Apply(known)
+				known.Head.ID, known.Modifier.ID = src.Head.ID, src.Modifier.ID
+				src = known
+			}
+		}
+	}
+	switch {
+	case src.Measured != nil:
+		return src, fmt.Sprintf("light of %s with %s from %s", head, mod, src.Measured.Basis)
+	case src.Head.Basis == "readings":
+		return src, fmt.Sprintf("light of %s from readings, %s after its class", head, mod)
+	}
+	return src, fmt.Sprintf("light of %s with %s after its class (not calibrated)", head, mod)
+}
+
+// Distances a light may stand at where the session says none. Own judgement:
+// nearer is in the picture or too uneven, further is another picture.
+var usualDistance = map[plan.Role][2]unit.Length{plan.Key: {1.2, 3}, plan.Edge: {1.5, 5}, plan.Fill: {1.5, 5}}
+
+var usualLevel = map[plan.Role]unit.Stops{plan.Key: 0, plan.Edge: 0, plan.Fill: -2}
+
+// setup solves setup number i.
+func (p *planner) setup(i int) (SetupAnswer, error) {
+	su := p.s.Setups[i]
+	field := func(rest string) string { return fmt.Sprintf("setups[%d].%s", i, rest) }
+	a := SetupAnswer{ID: su.ID, Title: su.Title, Routes: []Planned{}, Assumptions: []string{}, WaysOut: []WayOutJSON{}, Notes: []Note{}}
+	at := p.start
+	if su.At != "" {
+		var err error
+		if at, err = session.Instant(su.At, p.zone, p.s.Fold); err != nil {
+			return a, wrongTime(field("at"), err)
+		}
+	}
+	a.At = at.Format(time.RFC3339)
+	day, err := p.daylight(at)
+	if err != nil {
+		return a, err
+	}
+	looks := unit.Angle(su.Camera.BearingDeg) * unit.Degree
+	toCamera := looks + unit.Turn/2
+	faces := toCamera
+	if su.Subject.FacesDeg != nil {
+		faces = unit.Angle(*su.Subject.FacesDeg) * unit.Degree
+	}
+	a.Sun = SunSeen{deg(day.sun.AltitudeApparent), bearing(day.sun.Azimuth), deg((day.sun.Azimuth - looks).Signed()),
+		deg(day.sun.Direction().AngleTo(geom.Direction(faces, 0)))}
+
+	prob := plan.Problem{Camera: p.camera, Look: plan.Look{Under: unit.Stops(su.Look.UnderStops)}}
+	for _, nd := range p.s.Kit.NDStops {
+		prob.NDs = append(prob.NDs, unit.Stops(nd))
+	}
+	if su.Look.ISOMax != nil {
+		if prob.Camera.ISOMax, err = exposure.NearestISO(*su.Look.ISOMax, p.camera.Dial); err != nil {
+			return a, wrong(field("look.iso_max"), err, "write it like 400")
+		}
+		prob.Camera.ISOMax = max(prob.Camera.ISOMax, prob.Camera.ISOMin)
+	}
+	side := toCamera // where the edge light comes from
+	var lights []roleOf
+	for j, l := range su.Lights {
+		x, what, err := p.light(l)
+		if err != nil {
+			return a, wrong(field(fmt.Sprintf("lights[%d]", j)), err, "")
+		}
+		if l.Role == "edge" {
+			side = toCamera + unit.Angle(or(l.AngleDeg, 150))*unit.Degree
+		}
+		prob.Lights = append(prob.Lights, x)
+		lights = append(lights, roleOf{l.Head, l.Modifier, x.Source, l.AngleDeg, l.HeightM})
+		a.Assumptions = appendNew(a.Assumptions, what)
+	}
+	levels := [...]*float64{su.Look.KeyStops, su.Look.EdgeStops, su.Look.FillStops}
+	for r, to := range []*unit.Stops{&prob.Look.Key, &prob.Look.Edge, &prob.Look.Fill} {
+		*to = unit.Stops(or(levels[r], float64(usualLevel[plan.Role(r)])))
+	}
+	if prob.Daylight, err = day.seen(toCamera, faces, side); err != nil {
+		return a, err
+	}
+	a.Daylight = DaylightJSON{digits(float64(prob.Daylight.Background), 3), digits(float64(prob.Daylight.Face), 3), digits(float64(prob.Daylight.Side), 3),
+		math.Round(day.cct()), day.model, tidy(prob.Daylight.Error)}
+	a.Assumptions = append(a.Assumptions, day.assumed...)
+	lens := p.lens(su.Lens)
+	if err := p.aperture(&prob, &a, su, lens, field); err != nil {
+		return a, err
+	}
+	if v, b := su.Look.SpeedMPS, or(su.Look.BlurPx, 3); v != nil && *v > 0 {
+		t := motion.SlowestFor(b, unit.Speed(*v), unit.Length(su.FocalMM)*unit.Millimetre, unit.Length(su.Camera.DistanceM), p.sensor.Pitch(p.pixels))
+		prob.Look.Slowest = exposure.Shutter(t)
+		a.SlowestS = t
+	}
+	prob.Spares = p.spares(su)
+
+	r, err := plan.Solve(prob)
+	var no *plan.NoAnswerError
+	if errors.As(err, &no) {
+		return p.noSetting(a, prob, no), nil
+	}
+	if err != nil {
+		return a, wrong(field("look"), err, "change the look or the kit")
+	}
+	a.Answer = planned(r.Best, lights, p.camera.Dial)
+	if r.RunnerUp != nil {
+		a.RunnerUp = planned(*r.RunnerUp, lights, p.camera.Dial)
+	}
+	for _, x := range r.Routes {
+		a.Routes = append(a.Routes, *planned(x, lights, p.camera.Dial))
+	}
+	margin := tidy(r.Best.Margin)
+	a.Margin, a.Uncertainty, a.LimitedBy = &margin, tidy(r.Best.Error), r.Best.LimitedBy.String()
+	a.Reaches = r.Best.Margin >= -reachable
+	a.WaysOut = waysOutJSON(r.WaysOut, p.camera.Dial)
+	if r.Best.Route == plan.HighSpeed {
+		for _, l := range lights {
+			if l.source.Head.Basis != "readings" {
+				a.Assumptions = appendNew(a.Assumptions, fmt.Sprintf("high-speed-sync entry of %s %.1f stops (not calibrated)", l.head, float64(l.source.Head.Entry)))
+			}
+		}
+	}
+	a.Lens = p.lensSeen(su, r.Best, lights)
+	if a.SlowestS > 0 && float64(r.Best.Settings.Shutter) > a.SlowestS*1.1 {
+		a.Notes = append(a.Notes, Note{"blur", "caution", fmt.Sprintf("the daylight part of the movement blurs over %.0f pixels at %s", *a.Lens.BlurPx, r.Best.Settings.Shutter.Label(p.camera.Dial)),
+			fmt.Sprintf("it freezes at 1/%.0f; further under hides the ghost too", math.Ceil(1/a.SlowestS))})
+	}
+	a.Notes = append(a.Notes, day.notes...)
+	return p.withCloud(a, day, prob, toCamera, faces, side)
+}
+
+// withCloud adds what to turn when a cloud takes the sun.
+func (p *planner) withCloud(a SetupAnswer, day *daylight, prob plan.Problem, toCamera, faces, side unit.Angle) (SetupAnswer, error) {
+	change, assumed, err := day.cloud(prob.Daylight, toCamera, faces, side)
+	if err != nil || change == 0 {
+		return a, err
+	}
+	c, err := adjust(a.ID, *a.Answer, p.camera, exposure.Shutter(a.SlowestS), change)
+	if err != nil {
+		return a, err
+	}
+	a.Cloud = &c
+	if assumed != "" {
+		a.Assumptions = append(a.Assumptions, assumed)
+	}
+	return a, nil
+}
+
+// noSetting is a setup whose background no dial position places: a no, with the
+// least change that makes it a yes.
+func (p *planner) noSetting(a SetupAnswer, prob plan.Problem, no *plan.NoAnswerError) SetupAnswer {
+	a.LimitedBy = plan.BySync.String()
+	wish := -float64(no.Under)
+	if wish < float64(no.Least) {
+		gap := float64(no.Least) - wish
+		m := tidy(unit.Stops(-gap))
+		a.Margin = &m
+		a.WaysOut = append(a.WaysOut,
+			WayOutJSON{fmt.Sprintf("an ND %.0f stops stronger", math.Ceil(gap)), math.Ceil(gap), math.Ceil(gap) - gap},
+			WayOutJSON{fmt.Sprintf("aperture from %s", exposure.FNumber(float64(prob.Look.Narrowest)*math.Exp2(gap/2)).Label(p.camera.Dial)), gap, 0})
+		if under := -float64(no.Least); under >= -2 {
+			a.WaysOut = append(a.WaysOut, WayOutJSON{fmt.Sprintf("background %.1f under", under), gap, 0})
+		}
+	} else {
+		gap := wish - float64(no.Most)
+		m := tidy(unit.Stops(-gap))
+		a.Margin, a.LimitedBy = &m, "too little daylight for the wanted background"
+		a.WaysOut = append(a.WaysOut, WayOutJSON{fmt.Sprintf("background %.1f stops darker than wished", gap), gap, 0})
+	}
+	a.Notes = append(a.Notes, Note{"no_setting", "caution", no.Error(), "take one of the ways out"})
+	return a
+}
+
+// aperture bounds the f-number by the lens, the look and the wanted depth.
+func (p *planner) aperture(prob *plan.Problem, a *SetupAnswer, su session.Setup, lens session.Lens, field func(string) string) error {
+	near := func(x float64) exposure.FNumber {
+		n, err := exposure.NearestFNumber(x, p.camera.Dial)
+		if err != nil {
+			return exposure.FNumber(x)
+		}
+		return n
+	}
+	l := &prob.Look
+	l.Widest, l.Narrowest = near(lens.FMin), near(or(lens.FMax, 16))
+	if lens.FMax == nil {
+		a.Assumptions = append(a.Assumptions, "no smaller aperture than f/16")
+	}
+	if x := su.Look.FNumberMin; x != nil {
+		l.Widest = max(l.Widest, near(*x))
+	}
+	if x := su.Look.FNumberMax; x != nil {
+		l.Narrowest = min(l.Narrowest, near(*x))
+	}
+	if x := su.Look.FNumber; x != nil {
+		l.Aperture = near(*x)
+	}
+	if d := su.Look.DepthM; d != nil {
+		n := optics.FNumberFor(unit.Length(su.FocalMM)*unit.Millimetre, unit.Length(su.Camera.DistanceM), unit.Length(*d), p.sensor.Circle(), 1)
+		l.Widest = max(l.Widest, exposure.FNumber(n))
+	}
+	if l.Widest > l.Narrowest {
+		return wrong(field("look"), fmt.Errorf("the look asks for f/%.3g or smaller apertures and for no smaller one than f/%.3g", float64(l.Widest), float64(l.Narrowest)),
+			"ask for less depth, or allow smaller apertures")
+	}
+	return nil
+}
+
+func (p *planner) lens(id string) session.Lens {
+	for _, l := range p.s.Kit.Lenses {
+		if l.ID == id {
+			return l
+		}
+	}
+	return session.Lens{FMin: 2.8}
+}
+
+func (p *planner) lensSeen(su session.Setup, best plan.Answer, lights []roleOf) *LensSeen {
+	f, d := unit.Length(su.FocalMM)*unit.Millimetre, unit.Length(su.Camera.DistanceM)
+	depth := optics.DepthOfField(optics.Lens{Focal: f, FNumber: float64(best.Settings.FNumber)}, d, p.sensor.Circle())
+	x := &LensSeen{FocalMM: su.FocalMM, NearM: digits(depth.Near.Metres(), 3)}
+	if !math.IsInf(float64(depth.Far), 1) {
+		far := digits(depth.Far.Metres(), 3)
+		x.FarM = &far
+	}
+	if v := su.Look.SpeedMPS; v != nil {
+		pitch := p.sensor.Pitch(p.pixels)
+		blur := digits(motion.Blur(unit.Speed(*v), float64(best.Settings.Shutter), f, d, pitch), 1)
+		x.BlurPx = &blur
+		flash := blur // in high-speed sync the flash burns as long as the slit travels
+		if best.Route != plan.HighSpeed {
+			for i, l := range lights {
+				if best.Lights[i].Role == plan.Key {
+					flash = digits(motion.Blur(unit.Speed(*v), l.source.Head.T01At(best.Lights[i].Power).Seconds(), f, d, pitch), 1)
+				}
+			}
+		}
+		x.FlashPx = &flash
+	}
+	return x
+}
+
+func (p *planner) light(l session.Light) (plan.Light, string, error) {
+	role := map[string]plan.Role{"key": plan.Key, "edge": plan.Edge, "fill": plan.Fill}[l.Role]
+	src, what := p.source(l.Head, l.Modifier)
+	usual := usualDistance[role]
+	x := plan.Light{Role: role, Source: src, Min: unit.Length(or(l.DistanceMinM, float64(usual[0]))), Max: unit.Length(or(l.DistanceMaxM, float64(usual[1])))}
+	if l.DistanceM != nil {
+		x.Wanted = unit.Length(*l.DistanceM)
+		if l.DistanceMinM == nil {
+			x.Min = x.Wanted
+		}
+		if l.DistanceMaxM == nil {
+			x.Max = max(x.Wanted, x.Min)
+		}
+	}
+	if l.DistanceMinM == nil && l.DistanceMaxM != nil && x.Min > x.Max {
+		x.Min = x.Max
+	}
+	if x.Max < x.Min {
+		x.Max = x.Min
+	}
+	return x, what, src.Head.Check()
+}
+
+// spares are the kit's other modifiers in the key's place, and both heads
+// together.
+func (p *planner) spares(su session.Setup) []plan.Spare {
+	key, used := -1, map[string]bool{}
+	for i, l := range su.Lights {
+		used[l.Modifier] = true
+		if l.Role == "key" {
+			key = i
+		}
+	}
+	if key < 0 {
+		return nil
+	}
+	var out []plan.Spare
+	for _, m := range p.s.Kit.Modifiers {
+		if !used[m.ID] {
+			src, _ := p.source(su.Lights[key].Head, m.ID)
+			out = append(out, plan.Spare{What: src.Modifier.Name + " on the key", Source: src})
+		}
+	}
+	return out
+}
+
+func appendNew(to []string, x string) []string {
+	for _, y := range to {
+		if x == y {
+			return to
+		}
+	}
+	return append(to, x)
+}
