@@ -36,6 +36,47 @@ func length(c *cobra.Command, name string) (*float64, error) {
 	return &m, nil
 }
 
+// millimetres is length for what people say in millimetres, focal lengths: a
+// bare number is one too.
+func millimetres(c *cobra.Command, name string) (*float64, error) {
+	if text, _ := c.Flags().GetString(name); c.Flags().Changed(name) {
+		if _, err := strconv.ParseFloat(strings.TrimSpace(text), 64); err == nil {
+			c.Flags().Set(name, text+"mm")
+		}
+	}
+	m, err := length(c, name)
+	if m != nil {
+		*m *= float64(unit.Metre / unit.Millimetre)
+	}
+	return m, err
+}
+
+// speed reads a flag that holds a speed: metres a second, or a number with m/s,
+// km/h, mph or kt behind it. It returns metres a second, or nil when it was not
+// given.
+func speed(c *cobra.Command, name string) (*float64, error) {
+	if !c.Flags().Changed(name) {
+		return nil, nil
+	}
+	text, _ := c.Flags().GetString(name)
+	t, per := strings.TrimSpace(strings.ToLower(text)), unit.MetrePerSecond
+	for _, u := range []struct {
+		suffix string
+		size   unit.Speed
+	}{{"km/h", unit.KilometrePerHour}, {"m/s", unit.MetrePerSecond}, {"mph", unit.MilePerHour}, {"kt", unit.Knot}} {
+		if rest, ok := strings.CutSuffix(t, u.suffix); ok {
+			t, per = strings.TrimSpace(rest), u.size
+			break
+		}
+	}
+	x, err := strconv.ParseFloat(t, 64)
+	if err != nil {
+		return nil, usage("--"+name+" is "+strconv.Quote(text)+"; it takes a speed", "write it like --"+name+" 8m/s, 30km/h, 20mph or 15kt")
+	}
+	v := (unit.Speed(x) * per).MetresPerSecond()
+	return &v, nil
+}
+
 func parseLength(text string) (float64, error) {
 	t := strings.TrimSpace(strings.ToLower(text))
 	per := unit.Metre

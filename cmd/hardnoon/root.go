@@ -24,6 +24,7 @@ func rootCommand(t *terminal) *cobra.Command {
 		sunCommand(t),
 		planCommand(t),
 		reachCommand(t),
+		lensCommand(t),
 		adjustCommand(t),
 		kitCommand(t),
 	)

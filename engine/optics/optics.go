@@ -47,7 +47,7 @@ func (l Lens) Check(distance unit.Length) error {
 		unit.Within("focal length", l.Focal.Millimetres(), 1, 5000, "mm"),
 		unit.Within("f-number", l.FNumber, 0.5, 128, ""),
 		unit.Within("pupil magnification", l.pupil(), 0.1, 10, ""),
-		unit.Within("distance", distance.Metres(), Closest*l.Focal.Metres(), 1e6, "m"),
+		unit.Within("distance", distance.Metres(), math.Round(Closest*l.Focal.Metres()*1e6)/1e6, 1e5, "m"), // to the micrometre, to be said
 	} {
 		if err != nil {
 			return err

@@ -28,11 +28,12 @@ var formats = []Sensor{
 func Sensors() []Sensor { return append([]Sensor(nil), formats...) }
 
 // SensorByName returns a named format, or one given by its sides in millimetres
-// such as "36x24".
+// such as "36x24". Capitals, blanks and hyphens do not matter.
 func SensorByName(name string) (Sensor, bool) {
 	t := strings.ToLower(strings.TrimSpace(name))
+	bare := strings.NewReplacer("-", "", " ", "")
 	for _, s := range formats {
-		if s.Name == t {
+		if bare.Replace(s.Name) == bare.Replace(t) {
 			return s, true
 		}
 	}

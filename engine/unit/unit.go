@@ -82,6 +82,7 @@ const (
 	MetrePerSecond   Speed = 1
 	KilometrePerHour Speed = 1 / 3.6
 	Knot             Speed = 1852.0 / 3600 // exact, international nautical mile an hour
+	MilePerHour      Speed = 0.44704       // exact, international mile
 )
 
 func (v Speed) MetresPerSecond() float64 { return float64(v) }
