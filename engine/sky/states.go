@@ -64,7 +64,7 @@ func clouded(c Conditions, n int, g Genus) (States, error) {
 		share = CloudDiffuseShare(float64(n), float64(clear.DHI/(clear.DNI*sinh+clear.DHI)))
 	}
 	diffuse := global * unit.Irradiance(share)
-	mean := unit.Irradiance(0)
+	var mean unit.Irradiance
 	if sinh > 0 {
 		mean = min((global-diffuse)/sinh, clear.DNI)
 	}
