@@ -68,7 +68,7 @@ func clouded(c Conditions, n int, g Genus) (States, error) {
 	if sinh > 0 {
 		mean = min((global-diffuse)/sinh, clear.DNI)
 	}
-	make := func(dni unit.Irradiance) *Sky {
+	state := func(dni unit.Irradiance) *Sky {
 		s := c.perez(mean, diffuse) // the pattern of the mean sky, with or without its sun
 		if mean > 0 {
 			s.DirectNormal *= unit.Lux(dni / mean)
@@ -80,10 +80,10 @@ func clouded(c Conditions, n int, g Genus) (States, error) {
 		s.Doubts = append(s.Doubts, Doubt{0.25, "turbidity of the day"}, doubt)
 		return s.finish()
 	}
-	st := States{Mean: make(mean)}
-	st.Hidden = make(0)
+	st := States{Mean: state(mean)}
+	st.Hidden = state(0)
 	if mean > 0 && clear.DNI > 0 {
-		st.Out, st.OutShare = make(clear.DNI), float64(mean/clear.DNI)
+		st.Out, st.OutShare = state(clear.DNI), float64(mean/clear.DNI)
 	}
 	return st, nil
 }
