@@ -1,0 +1,124 @@
+package sheet
+
+import (
+	_ "embed"
+	"strconv"
+	"strings"
+	"sync"
+	"unicode"
+)
+
+// widths.txt holds how wide the letters of the typeface are. The tests of
+// sheet/pdf make it from the font files and check it against them.
+//
+//go:embed widths.txt
+var widthsText string
+
+// widths are advances in thousandths of the size, by face (0 plain, 1 bold).
+var widths = sync.OnceValue(func() [2]map[rune]int {
+	w := [2]map[rune]int{{}, {}}
+	for line := range strings.Lines(widthsText) {
+		f := strings.Fields(line)
+		if len(f) < 3 || f[0] == "#" {
+			continue
+		}
+		face := 0
+		if f[0] == "bold" {
+			face = 1
+		}
+		first, _ := strconv.ParseInt(f[1], 16, 32)
+		for i, x := range f[2:] {
+			w[face][rune(first)+rune(i)], _ = strconv.Atoi(x)
+		}
+	}
+	return w
+})
+
+// unknownWidth stands for letters the typeface lacks.
+const unknownWidth = 600
+
+// Width returns how wide words are, in mm, at a size in points.
+func Width(words string, size float64, bold bool) float64 {
+	face := widths()[0]
+	if bold {
+		face = widths()[1]
+	}
+	sum := 0
+	for _, r := range words {
+		w, ok := face[r]
+		if !ok {
+			w = unknownWidth
+		}
+		sum += w
+	}
+	return float64(sum) / 1000 * size * mmPerPt
+}
+
+// Missing returns the letters of a document that its typeface lacks, each once.
+func Missing(d Document) string {
+	var out strings.Builder
+	seen := map[rune]bool{}
+	for _, p := range d.Pages {
+		for _, m := range p.Marks {
+			t, ok := m.(Text)
+			if !ok {
+				continue
+			}
+			for _, r := range t.Words {
+				if _, ok := widths()[0][r]; !ok && !seen[r] && !unicode.IsControl(r) {
+					seen[r] = true
+					out.WriteRune(r)
+				}
+			}
+		}
+	}
+	return out.String()
+}
+
+// fit shortens words to a width, with an ellipsis where something went.
+func fit(words string, width, size float64, bold bool) string {
+	if Width(words, size, bold) <= width {
+		return words
+	}
+	r := []rune(words)
+	for len(r) > 0 && Width(string(r)+"…", size, bold) > width {
+		r = r[:len(r)-1]
+	}
+	return strings.TrimRight(string(r), " ") + "…"
+}
+
+// wrap breaks words into lines no wider than width. A single word that is too
+// wide is broken where it must be.
+func wrap(words string, width, size float64, bold bool) []string {
+	var lines []string
+	line := ""
+	for _, w := range strings.Fields(words) {
+		for Width(w, size, bold) > width {
+			n := 1
+			r := []rune(w)
+			for n < len(r) && Width(string(r[:n+1]), size, bold) <= width {
+				n++
+			}
+			if n == len(r) {
+				break
+			}
+			if line != "" {
+				lines = append(lines, line)
+				line = ""
+			}
+			lines, w = append(lines, string(r[:n])), string(r[n:])
+		}
+		switch {
+		case line == "":
+			line = w
+		case Width(line+" "+w, size, bold) <= width:
+			line += " " + w
+		default:
+			lines, line = append(lines, line), w
+		}
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
+}

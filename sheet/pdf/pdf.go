@@ -1,0 +1,117 @@
+// Package pdf draws a document of package sheet as PDF. It answers: what does
+// the printer get?
+//
+// The typeface is embedded, as the subset of letters that are used, so that
+// text can be searched and copied. Title and language are set. Left out:
+// structure tags for screen readers (tagged PDF); the library has none.
+package pdf
+
+import (
+	_ "embed"
+	"io"
+	"time"
+	"unicode/utf16"
+
+	"codeberg.org/go-pdf/fpdf"
+
+	"hardnoon/sheet"
+)
+
+//go:embed fonts/RobotoCondensed-Regular.ttf
+var plain []byte
+
+//go:embed fonts/RobotoCondensed-Bold.ttf
+var bold []byte
+
+const family = "sheet"
+
+// Write draws d. The same document gives the same bytes; made is the date of
+// making written into the file.
+func Write(w io.Writer, d sheet.Document, made time.Time) error {
+	f := fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: fpdf.SizeType{Wd: d.Paper.Width, Ht: d.Paper.Height}})
+	f.SetCatalogSort(true)
+	f.SetCreationDate(made)
+	f.SetModificationDate(made)
+	f.SetTitle(d.Title, true)
+	f.SetProducer("hardnoon", true)
+	f.SetLang(d.Lang)
+	f.SetMargins(0, 0, 0)
+	f.SetAutoPageBreak(false, 0)
+	f.AddUTF8FontFromBytes(family, "", plain)
+	f.AddUTF8FontFromBytes(family, "B", bold)
+	f.SetLineCapStyle("butt")
+	f.SetLineJoinStyle("miter")
+	for _, p := range d.Pages {
+		f.AddPage()
+		for _, m := range p.Marks {
+			mark(f, m)
+		}
+	}
+	return f.Output(w)
+}
+
+func mark(f *fpdf.Fpdf, m sheet.Mark) {
+	switch m := m.(type) {
+	case sheet.Path:
+		how := ink(f, m.Fill, m.Stroke)
+		if how == "" || len(m.Points) < 2 {
+			return
+		}
+		if m.Dashed {
+			f.SetDashPattern([]float64{1, 0.8}, 0)
+			defer f.SetDashPattern([]float64{}, 0)
+		}
+		f.MoveTo(m.Points[0].X, m.Points[0].Y)
+		for _, p := range m.Points[1:] {
+			f.LineTo(p.X, p.Y)
+		}
+		if m.Closed {
+			f.ClosePath()
+		}
+		f.DrawPath(how)
+	case sheet.Circle:
+		if how := ink(f, m.Fill, m.Stroke); how != "" {
+			f.Circle(m.Centre.X, m.Centre.Y, m.Radius, how)
+		}
+	case sheet.Text:
+		style := ""
+		if m.Bold {
+			style = "B"
+		}
+		f.SetTextColor(0, 0, 0)
+		f.SetFont(family, style, m.Size)
+		f.Text(m.At.X, m.At.Y, printable(m.Words))
+	}
+}
+
+// ink sets fill and line and returns how the library is to draw.
+func ink(f *fpdf.Fpdf, fill sheet.Ink, stroke float64) string {
+	how := ""
+	if fill != sheet.Clear {
+		v := 0
+		if fill == sheet.White {
+			v = 255
+		}
+		f.SetFillColor(v, v, v)
+		how = "F"
+	}
+	if stroke > 0 {
+		f.SetDrawColor(0, 0, 0)
+		f.SetLineWidth(stroke)
+		how += "D"
+	}
+	return how
+}
+
+// printable replaces what the library cannot write: letters beyond the first
+// 65,536 of Unicode, and control characters.
+func printable(s string) string {
+	out := make([]rune, 0, len(s))
+	for _, r := range s {
+		if r < ' ' || utf16.RuneLen(r) != 1 {
+			r = 0xFFFD
+		}
+		out = append(out, r)
+	}
+	return string(out)
+}
