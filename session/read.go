@@ -273,7 +273,7 @@ func nearest(s string, names []string) string {
 		if strings.ReplaceAll(strings.ToLower(s), "-", "_") == n || len(s) > 3 && strings.HasPrefix(n, s+"_") {
 			return n
 		}
-		if d := slips(s, n); d <= least {
+		if d := slips(s, n); d <= least && d < len(n) {
 			best, least = n, d-1
 		}
 	}

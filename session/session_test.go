@@ -69,7 +69,7 @@ func TestWrongFiles(t *testing.T) {
 		{"year", `"start": "2027-01-16T13:20",` + "\n  \"sky", `"start": "2127-01-16T13:20",` + "\n  \"sky", "start", "the year is 2127", ""},
 		{"no such day", `"at": "2027-01-16T13:40"`, `"at": "2027-02-30T13:40"`, "setups[1].at", "no date or time that exists", ""},
 		{"zone", `America/Santiago`, `America/Santaigo`, "place.zone", "no time zone is called", "IANA"},
-		{"unknown head", `"head": "a"`, `"head": "c"`, "setups[0].lights[0].head", `"c" is not in kit.heads`, ""},
+		{"unknown head", `"head": "a"`, `"head": "c"`, "setups[0].lights[0].head", `"c" is not in kit.heads`, "kit.heads has a, b"},
 		{"unknown lens", `"lens": "wide"`, `"lens": "wid"`, "setups[0].lens", `"wid" is not in kit.lenses`, `did you mean "wide"?`},
 		{"focal length", `"focal_mm": 24,`, `"focal_mm": 20,`, "setups[0].focal_mm", `lens "wide" goes from 24 to 70 mm`, ""},
 		{"one head twice", `"role": "edge", "head": "b"`, `"role": "edge", "head": "a"`, "setups[0].lights[1].head", "already in use", ""},
