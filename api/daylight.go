@@ -32,13 +32,23 @@ const usualCloud = -2.0
 
 // daylight returns the light at an instant of the session.
 func (p *planner) daylight(at time.Time) (*daylight, error) {
-	pl := p.s.Place
-	o := sun.Observer{Lat: unit.Angle(pl.LatDeg) * unit.Degree, Lon: unit.Angle(pl.LonDeg) * unit.Degree, Elevation: unit.Length(or(pl.ElevationM, 0))}
-	d := &daylight{}
-	var err error
-	if d.sun, err = sun.At(at, o); err != nil {
+	o := p.observer()
+	pos, err := sun.At(at, o)
+	if err != nil {
 		return nil, wrong("place", err, "check the place and the date")
 	}
+	return p.daylightOf(at, o, pos)
+}
+
+func (p *planner) observer() sun.Observer {
+	pl := p.s.Place
+	return sun.Observer{Lat: unit.Angle(pl.LatDeg) * unit.Degree, Lon: unit.Angle(pl.LonDeg) * unit.Degree, Elevation: unit.Length(or(pl.ElevationM, 0))}
+}
+
+// daylightOf is daylight for a sun that is known.
+func (p *planner) daylightOf(at time.Time, o sun.Observer, pos sun.Position) (*daylight, error) {
+	pl := p.s.Place
+	d := &daylight{sun: pos}
 	c := sky.Conditions{SunAltitude: d.sun.AltitudeApparent, SunAzimuth: d.sun.Azimuth, Day: at.UTC().YearDay(), Elevation: o.Elevation, Turbidity: or(p.s.Sky.Turbidity, 0)}
 	albedo := sky.DefaultAlbedo
 	if a, ok := sky.AlbedoOf(pl.Ground); ok {
@@ -97,6 +107,16 @@ func (d *daylight) describe(c sky.Conditions, s session.Sky) error {
 	case "oktas":
 		field = "sky.oktas"
 		err = states(sky.Oktas(c, int(math.Round(or(s.Oktas, 0)))))
+	case "metar":
+		field = "sky.metar"
+		r, e := sky.ParseMETAR(s.METAR)
+		if e != nil {
+			return wrong(field, e, "give the report as it was issued")
+		}
+		if r.Thunder() {
+			d.notes = append(d.notes, Note{"thunder", "caution", "the report has thunder in it", "nobody stands by a metal stand; shelter, and begin 30 minutes after the last flash and the last thunder; the venue's rules decide"})
+		}
+		err = states(sky.FromReport(c, r))
 	case "irradiance":
 		field = "sky.dni_wm2"
 		err = one(sky.FromIrradiance(c, unit.Irradiance(or(s.DNIWM2, 0)), unit.Irradiance(or(s.DHIWM2, 0))))

@@ -21,7 +21,9 @@ func rootCommand(t *terminal) *cobra.Command {
 	root.PersistentFlags().BoolVar(&t.json, "json", false, "answer as JSON")
 	root.SetHelpTemplate(examplesFirst)
 	root.AddCommand(
+		placeCommand(t),
 		sunCommand(t),
+		dayCommand(t),
 		planCommand(t),
 		reachCommand(t),
 		lensCommand(t),

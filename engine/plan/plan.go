@@ -121,6 +121,20 @@ type Problem struct {
 	Look     Look
 	// Spares are other ways to make the key's light that the kit allows.
 	Spares []Spare
+
+	far []unit.LuxSecond // see atFar
+}
+
+// atFar returns the luminous exposure of a full pop of light i where the solver
+// begins: at its wanted distance, else its farthest.
+func (p *Problem) atFar(i int) unit.LuxSecond {
+	if len(p.far) != len(p.Lights) { // a problem made by hand, as for a way out
+		p.far = make([]unit.LuxSecond, len(p.Lights))
+		for j, l := range p.Lights {
+			p.far[j] = l.Source.Exposure(firstOf(l.Wanted, l.Max), 0)
+		}
+	}
+	return p.far[i]
 }
 
 // Spare is a source the kit could put in the key's place.
@@ -260,8 +274,8 @@ func (p *Problem) candidate(s exposure.Settings) Answer {
 	case s.ND > 0:
 		a.Route = ND
 	}
-	for _, l := range p.Lights {
-		ls, limit := p.light(l, s)
+	for i, l := range p.Lights {
+		ls, limit := p.light(l, p.atFar(i), s)
 		if ls.Margin < a.Margin {
 			a.Margin, a.LimitedBy, a.Error = ls.Margin, limit, ls.Error
 		}
@@ -274,7 +288,10 @@ func (p *Problem) candidate(s exposure.Settings) Answer {
 
 // light sets one light: at its wanted distance if that works, else nearer, or
 // further back where it cannot be turned down enough.
-func (p *Problem) light(l Light, s exposure.Settings) (LightSetting, Limit) {
+//
+// far is the luminous exposure of a full pop at the wanted or farthest distance:
+// it is the same for every candidate.
+func (p *Problem) light(l Light, far unit.LuxSecond, s exposure.Settings) (LightSetting, Limit) {
 	daylight := p.Daylight.Face
 	if l.Role == Edge {
 		daylight = p.Daylight.Side
@@ -288,10 +305,16 @@ func (p *Problem) light(l Light, s exposure.Settings) (LightSetting, Limit) {
 	if limit == ByHighSpeedPower {
 		ls.Error = unit.Stops(math.Hypot(float64(ls.Error), float64(l.Source.Head.EntryError)))
 	}
-	full := func(d unit.Length) unit.Stops { return s.FlashStops(l.Source.Exposure(d, 0)) - loss }
+	start := firstOf(l.Wanted, l.Max)
+	full := func(d unit.Length) unit.Stops {
+		if d == start {
+			return s.FlashStops(far) - loss
+		}
+		return s.FlashStops(l.Source.Exposure(d, 0)) - loss
+	}
 	if math.IsNaN(float64(need)) || need < -6 {
 		// Daylight alone is at or over the level: the light has nothing to add.
-		ls.Distance = firstOf(l.Wanted, l.Max)
+		ls.Distance = start
 		ls.Power, ls.Wanted = -l.Source.Head.Range, unit.Stops(math.Inf(-1))
 		ls.Level = full(ls.Distance) + ls.Power
 		ls.Total = exposure.Sum(there, ls.Level)
@@ -301,23 +324,24 @@ func (p *Problem) light(l Light, s exposure.Settings) (LightSetting, Limit) {
 	// Where the distance is ours to choose, half power: twice the recycle speed,
 	// and room for what the figures do not know. Own judgement.
 	const comfort = 1.0
-	d := firstOf(l.Wanted, l.Max)
+	d := start
 	if l.Wanted == 0 || full(d) < need {
 		h := s.FlashFor(need + loss + comfort)
 		d = min(max(l.Source.DistanceFor(h, 0), l.Min), d)
 	}
-	lowest := -l.Source.Head.Range
-	if over := full(d) + lowest - need; over > 0 {
+	lowest, most := -l.Source.Head.Range, full(d)
+	if most+lowest > need {
 		h := s.FlashFor(need + loss)
 		d = min(max(l.Source.DistanceFor(h, lowest), d), l.Max)
+		most = full(d)
 	}
 	ls.Distance = d
-	ls.Margin = full(d) - need
-	ls.Power = clicked(need-full(d), l.Source.Head.Step, lowest)
-	if over := full(d) + lowest - need; over > 1.0/6 {
+	ls.Margin = most - need
+	ls.Power = clicked(need-most, l.Source.Head.Step, lowest)
+	if over := most + lowest - need; over > 1.0/6 {
 		ls.Margin, limit = -over, ByLowestPower
 	}
-	ls.Level = full(d) + ls.Power
+	ls.Level = most + ls.Power
 	ls.Total = exposure.Sum(there, ls.Level)
 	return ls, limit
 }

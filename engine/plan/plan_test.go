@@ -232,3 +232,17 @@ func BenchmarkSolve(b *testing.B) {
 		}
 	}
 }
+
+// SpareAt in closed form is what Reach finds by the dials.
+func TestSpareAtAgainstReach(t *testing.T) {
+	src := source(t, "battery-400", "dish-60")
+	normal, high := plan.SpareAt(plan.Camera{}, src, 2, 14.9, 2, 0)
+	r := ask(t, "battery-400", "dish-60", "5.6", "1/4000", 2, 2)
+	for _, x := range r.Routes {
+		want := normal
+		if x.Route == plan.HighSpeed {
+			want = high
+		}
+		near(t, x.Route.String(), float64(x.Margin), float64(want), 1.0/6+0.01)
+	}
+}

@@ -295,7 +295,7 @@ func (p *Problem) waysOut(best Answer) []WayOut {
 	// The light that is short, nearer than asked.
 	if d := best.Lights[short].Distance * 0.8; d >= 0.8 {
 		nearer := at
-		nearer.Lights = slices.Clone(p.Lights)
+		nearer.Lights, nearer.far = slices.Clone(p.Lights), nil
 		nearer.Lights[short].Wanted, nearer.Lights[short].Min = d, min(d, p.Lights[short].Min)
 		nearer.Lights[short].Max = max(d, nearer.Lights[short].Min)
 		if a, ok := most(&nearer); ok {
@@ -304,7 +304,7 @@ func (p *Problem) waysOut(best Answer) []WayOut {
 	}
 	for _, s := range p.Spares {
 		other := at
-		other.Lights = slices.Clone(p.Lights)
+		other.Lights, other.far = slices.Clone(p.Lights), nil
 		other.Lights[short].Source = s.Source
 		if a, ok := most(&other); ok {
 			list(WayOut{Kind: ChangeSource, What: s.What}, a.Margin)
