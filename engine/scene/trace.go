@@ -175,9 +175,9 @@ func (s *Scene) Occluded(o, d Vec32, most, time float32) bool {
 func meets(n *node, oi, inv, wide Vec32, most float32) float32 {
 	mx, my, mz := n.mid.X*inv.X-oi.X, n.mid.Y*inv.Y-oi.Y, n.mid.Z*inv.Z-oi.Z
 	hx, hy, hz := n.half.X*wide.X, n.half.Y*wide.Y, n.half.Z*wide.Z
-	// The compiler turns min into two machine words, max into six.
-	out := min(hx+mx, hy+my, hz+mz)
-	in := -min(hx-mx, hy-my, hz-mz)
+	// Negated, because min is cheaper than max.
+	out := least(hx+mx, hy+my, hz+mz)
+	in := -least(hx-mx, hy-my, hz-mz)
 	if out < in || out < 0 || in >= most {
 		return never
 	}
