@@ -15,7 +15,8 @@ import (
 // at normal incidence, so that ρ is what a reflectance meter reads, and it
 // treats both directions alike. Without a coat the surface is Lambert's.
 //
-// Sources: [Walter2007] GGX, [Heitz2014] masking, [Heitz2018] visible facets,
+// Sources: [Walter2007] GGX, [Heitz2014] masking, [Heitz2018] and [Dupuy2023] visible
+// facets,
 // [Schlick1994] Fresnel; the coupling is our own.
 type reflector struct {
 	n       scene.Vec32 // smooth normal
