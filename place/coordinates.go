@@ -87,7 +87,7 @@ var hemispheres = []struct {
 }
 
 var (
-	decimalCommas = regexp.MustCompile(`^[^,]*\d,\d+[^,\d]*[,; ][^,]*\d,\d+[^,\d]*$`)
+	decimalCommas = regexp.MustCompile(`^[^,]*\d,\d+[^,\d]*(?:[; ]|, )[^,]*\d,\d+[^,\d]*$`)
 	commaInside   = regexp.MustCompile(`(\d),(\d)`)
 	number        = regexp.MustCompile(`[+-]?\d+(\.\d*)?|[+-]?\.\d+`)
 	letter        = regexp.MustCompile(`[NSEWO]`)
@@ -109,7 +109,7 @@ func halves(text, s string) (first, second string, err error) {
 	case len(letters) == 2:
 		cut = letters[0][1]
 	case strings.Count(s, "°") == 2:
-		before := s[:strings.LastIndexByte(s, "°"[0])] // first byte of the second mark
+		before := s[:strings.LastIndex(s, "°")]
 		for _, n := range numbers {
 			if n[0] < len(before) {
 				cut = n[0]

@@ -20,16 +20,17 @@ import (
 
 //go:generate go run towns_gen.go FOLDER
 
-// towns.tsv.gz: a line "@CC, tab, region" before the towns of a region, then
-// lines of name, latitude, longitude and thousands of people.
+// towns.tsv.gz: a line of "@CC", region and its letters, where it has some,
+// before the towns of a region, then lines of name, latitude, longitude and
+// thousands of people.
 //
 //go:embed towns.tsv.gz
 var townsGz []byte
 
-// A town and the key it is found by.
+// A town, the key it is found by, and the letters of its region.
 type town struct {
 	Place
-	key string
+	key, code string
 }
 
 // allTowns unpacks the list when somebody first asks for a name.
@@ -43,11 +44,11 @@ var allTowns = sync.OnceValue(func() []town {
 		panic(err)
 	}
 	towns := make([]town, 0, 50000)
-	var region, country string
+	var region, country, code string
 	for line := range strings.Lines(string(text)) {
 		c := strings.Split(strings.TrimSuffix(line, "\n"), "\t")
 		if c[0][0] == '@' {
-			country, region = c[0][1:], c[1]
+			country, region, code = c[0][1:], c[1], strings.ToLower(c[2])
 			continue
 		}
 		var x [3]float64
@@ -59,7 +60,7 @@ var allTowns = sync.OnceValue(func() []town {
 		towns = append(towns, town{Place{
 			Point: Point{Lat: unit.Angle(x[0]) * unit.Degree, Lon: unit.Angle(x[1]) * unit.Degree},
 			Name:  c[0], Region: region, Country: country, People: int(x[2] * 1000),
-		}, key(c[0])})
+		}, key(c[0]), code})
 	}
 	return towns
 })
@@ -93,7 +94,7 @@ var noMark = map[rune]string{'ø': "o", 'ł': "l", 'đ': "d", 'ð': "d", 'þ': "
 
 // Towns returns the towns of 5,000 people and more that text names, the largest
 // first; none is an error. Behind commas the text may say region and country:
-// "Valparaíso, CL", "Springfield, Illinois". Case and accents do not matter.
+// "Valparaíso, CL", "Springfield, Illinois", "Springfield, IL". Case and accents do not matter.
 //
 // Source: [GeoNames], coordinates to 0.001°.
 func Towns(text string) ([]Place, error) {
@@ -115,7 +116,7 @@ func Towns(text string) ([]Place, error) {
 		}
 		inside := true
 		for _, w := range within {
-			inside = inside && (w == strings.ToLower(t.Country) || w == key(t.Region))
+			inside = inside && (w == strings.ToLower(t.Country) || w == key(t.Region) || w == t.code && w != "")
 		}
 		if inside {
 			hits = append(hits, t.Place)

@@ -22,6 +22,8 @@ func TestTowns(t *testing.T) {
 		{"valparaiso", "CL", -33.036, -71.630, 4},
 		{"Valparaiso, Indiana", "US", 41.473, -87.061, 1},
 		{"valparaiso, indiana, us", "US", 41.473, -87.061, 1},
+		{"Springfield, IL", "US", 39.802, -89.644, 1},
+		{"Springfield, il, us", "US", 39.802, -89.644, 1},
 		{"Tromsø", "NO", 69.649, 18.955, 1},
 		{"tromso", "NO", 69.649, 18.955, 1},
 		{"Malmo", "SE", 55.606, 13.001, 1},

@@ -24,9 +24,9 @@ import (
 const smallest = 5000 // inhabitants
 
 type town struct {
-	country, region, name string
-	lat, lon              float64
-	people                uint64
+	country, region, code, name string // code: of the region, where people use it
+	lat, lon                    float64
+	people                      uint64
 }
 
 func main() {
@@ -74,6 +74,9 @@ func main() {
 		}
 		t.lat, t.lon = float64(lat)/1e5, float64(lon)/1e5
 		t.region = regions[t.country+"."+code]
+		if strings.Trim(code, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") == "" {
+			t.code = code
+		}
 		if t.people >= smallest && !strings.ContainsAny(t.name+t.region, "\t\n@") {
 			towns = append(towns, t)
 		}
@@ -84,7 +87,7 @@ func main() {
 	var text bytes.Buffer
 	group := ""
 	for _, t := range towns {
-		if g := "@" + t.country + "\t" + t.region + "\n"; g != group {
+		if g := "@" + t.country + "\t" + t.region + "\t" + t.code + "\n"; g != group {
 			group = g
 			text.WriteString(g)
 		}
