@@ -23,6 +23,7 @@ func rootCommand(t *terminal) *cobra.Command {
 	root.AddCommand(
 		placeCommand(t),
 		sunCommand(t),
+		lightCommand(t),
 		dayCommand(t),
 		planCommand(t),
 		reachCommand(t),

@@ -93,12 +93,15 @@ func GeneralSky(c Conditions, t CIE2003) (*Sky, error) {
 		Diffuse: unit.Lux(above * c.SunAltitude.Sin() * level.diffuse),
 		Doubts:  []Doubt{{0.5, "a type has one level, skies have many"}},
 	}
-	cloudy := 1.0
+	cloudy, least := 1.0, c.lowSky()
 	if level.turbidity <= 12 {
 		m := AirMassKasten1966(c.SunAltitude)
 		s.DirectNormal = unit.Lux(above * math.Exp(-m*level.turbidity/(9.9+0.043*m)))
 		cloudy = (level.turbidity - 2.5) / (12 - 2.5)
+	} else {
+		least *= unit.Lux(AnyCloud.OvercastTransmittance())
 	}
+	s.Diffuse = max(s.Diffuse, least)
 	s.BeamTemperature, s.SkyTemperature = c.colours(c.aod(), cloudy)
 	return assemble(c, s, t), nil
 }
