@@ -35,3 +35,8 @@ const hazeOnVertical = 0.0639
 // hazeOn returns the same for a plane whose normal has the vertical part nz: the
 // haze is a band along the horizon.
 func hazeOn(nz float64) float64 { return hazeOnVertical * math.Sqrt(max(0, 1-nz*nz)) }
+
+// hazeOnDome is the light of the second term on a dome receptor, likewise.
+//
+//	∫ (1 − w)/2 dω = π ∫ (1 − w) dz
+const hazeOnDome = 0.0321 * math.Pi

@@ -23,7 +23,7 @@ func (s *Sky) DomeIlluminance(n geom.Vec) unit.Lux {
 	n = n.Unit()
 	e := float64(s.DirectNormal)*(1+n.Dot(s.Sun))/2 + s.scale*s.dome.mean(s.frame(n))
 	// ∫ over the lower half: 2π for the 1, −π n_z for the cosine.
-	e += float64(s.ground) * math.Pi * (2 - n.Z) / 2
+	e += float64(s.ground) * (math.Pi*(2-n.Z)/2 + hazeOnDome)
 	return unit.Lux(e)
 }
 

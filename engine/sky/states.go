@@ -50,6 +50,9 @@ func clouded(c Conditions, n int, g Genus) (States, error) {
 		return one(c.veil(clear, float64(n)/8)), nil
 	}
 	through := 1 - (1-CloudTransmittance(float64(n)))*(1-g.OvercastTransmittance())/0.75
+	if g == Cirrus { // the sun is down: only its twilight shows through
+		through = 1 - (1-veilGlobal)*float64(n)/8
+	}
 	words := fmt.Sprintf("%d oktas by Kasten and Czeplak 1980 on ", n)
 	doubt := Doubt{0.6, "clouds differ from their mean"}
 	if c.SunAltitude < 0 {

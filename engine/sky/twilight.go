@@ -39,10 +39,5 @@ func (c Conditions) twilight(transmitted float64) *Sky {
 		BeamTemperature: 2000, SkyTemperature: 9000,
 		Doubts: []Doubt{{1, "twilight has no model here, only anchors"}},
 	}
-	low := c
-	low.SunAltitude = 0
-	shape := CIE2003(7)
-	sky := assemble(low, s, shape)
-	sky.Sun = c.sun()
-	return sky
+	return assemble(c, s, CIE2003(7))
 }
