@@ -293,7 +293,7 @@ func (a *LensAnswer) care() {
 		add("breathing", "info", "this close many lenses are shorter than engraved: field and depth are wider by up to a fifth", "")
 	}
 	if a.Ghost != nil && a.Ghost.Visible {
-		add("ghost", "caution", fmt.Sprintf("daylight %.1f stops from the flash smears %.0f px around what the flash froze", a.Ghost.Ambient, *a.BlurPx),
+		add("ghost", "caution", fmt.Sprintf("daylight %s stops from the flash smears %.0f px around what the flash froze", signed(a.Ghost.Ambient), *a.BlurPx),
 			fmt.Sprintf("bring daylight on the subject %.0f stops under the flash, or shorten the shutter", -float64(motion.GhostLimit)))
 	}
 }
