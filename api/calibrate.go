@@ -9,6 +9,7 @@ import (
 	"hardnoon/engine/exposure"
 	"hardnoon/engine/flash"
 	"hardnoon/engine/unit"
+	"hardnoon/session"
 )
 
 // ReadingJSON is one look at a flash meter, the flash alone.
@@ -30,37 +31,6 @@ type CalibrateRequest struct {
 	Own        []OwnHead     `json:"own_heads,omitempty"`
 }
 
-// Calibration is what plans use instead of the catalogue; a session file may
-// hold it.
-type Calibration struct {
-	Heads []HeadCalibration `json:"heads"`
-	Pairs []PairCalibration `json:"pairs"`
-}
-
-// HeadCalibration holds for one head behind anything.
-type HeadCalibration struct {
-	Head             string  `json:"head"`
-	Efficacy         float64 `json:"efficacy_stops"` // against the class, whatever the modifier
-	EfficacyError    float64 `json:"efficacy_error_stops"`
-	Slope            float64 `json:"power_slope"` // true stops for one stop on the dial
-	SlopeError       float64 `json:"power_slope_error"`
-	Entry            float64 `json:"hss_entry_stops"`
-	EntryError       float64 `json:"hss_entry_error_stops"`
-	EfficacyMeasured bool    `json:"efficacy_measured"`
-	SlopeMeasured    bool    `json:"power_slope_measured"`
-	EntryMeasured    bool    `json:"hss_entry_measured"`
-}
-
-// PairCalibration holds for one head behind one modifier.
-type PairCalibration struct {
-	Head        string  `json:"head"`
-	Modifier    string  `json:"modifier"`
-	GuideNumber float64 `json:"guide_number_m"` // ISO 100, full power, at 2 m
-	Gain        float64 `json:"gain_stops"`     // above the catalogue
-	ErrorStops  float64 `json:"error_stops"`
-	Readings    int     `json:"readings"`
-}
-
 // ResidualJSON says how a reading agrees with all the others.
 type ResidualJSON struct {
 	Reading    int     `json:"reading"` // from 1
@@ -71,10 +41,10 @@ type ResidualJSON struct {
 
 // CalibrateAnswer is the calibration and how the readings agree.
 type CalibrateAnswer struct {
-	Calibration Calibration    `json:"calibration"`
-	Residuals   []ResidualJSON `json:"residuals"`
-	Assumptions []string       `json:"assumptions"`
-	Notes       []Note         `json:"notes"`
+	Calibration session.Calibration `json:"calibration"` // what a session file may hold
+	Residuals   []ResidualJSON      `json:"residuals"`
+	Assumptions []string            `json:"assumptions"`
+	Notes       []Note              `json:"notes"`
 }
 
 // KitCalibrate returns what the readings say about the kit.
@@ -118,12 +88,12 @@ func KitCalibrate(req CalibrateRequest) (CalibrateAnswer, error) {
 			Hint: "take one more of the same"})
 	}
 	for _, h := range a.Calibration.Heads {
-		if !h.EntryMeasured {
+		if !h.HSSEntryMeasured {
 			a.Notes = append(a.Notes, Note{Code: "entry_not_measured", Severity: "info",
-				Text: fmt.Sprintf("high-speed-sync entry of %s is still the catalogue's: %.1f ±%.1f stops", h.Head, h.Entry, h.EntryError),
+				Text: fmt.Sprintf("high-speed-sync entry of %s is still the catalogue's: %.1f ±%.1f stops", h.Head, h.HSSEntryStops, h.HSSEntryErrorStops),
 				Hint: "three readings in high-speed sync settle it: 1/1000, 1/2000, 1/4000"})
 		}
-		if !h.SlopeMeasured {
+		if !h.PowerSlopeMeasured {
 			a.Notes = append(a.Notes, Note{Code: "power_not_measured", Severity: "info",
 				Text: fmt.Sprintf("power steps of %s are taken from the dial", h.Head), Hint: "one reading at 1/16 tests them"})
 		}
@@ -242,62 +212,36 @@ func wrongReading(err error) *Error {
 
 func signed(x float64) string { return strings.Replace(fmt.Sprintf("%+.1f", x), "-", "−", 1) }
 
-func calibrationJSON(c calibrate.Calibration) Calibration {
-	out := Calibration{Heads: []HeadCalibration{}, Pairs: []PairCalibration{}}
+// calibrationJSON and knownKit are the two ends of a calibration kept in a
+// session file.
+func calibrationJSON(c calibrate.Calibration) session.Calibration {
+	out := session.Calibration{Heads: []session.HeadCalibration{}, Pairs: []session.PairCalibration{}}
 	for _, h := range c.Heads {
-		out.Heads = append(out.Heads, HeadCalibration{
-			Head: h.ID, Efficacy: digits(h.Efficacy.Value, 3), EfficacyError: digits(h.Efficacy.Error, 3),
-			Slope: digits(h.Slope.Value, 4), SlopeError: digits(h.Slope.Error, 3), Entry: digits(h.Entry.Value, 3), EntryError: digits(h.Entry.Error, 3),
-			EfficacyMeasured: h.Efficacy.Measured, SlopeMeasured: h.Slope.Measured, EntryMeasured: h.Entry.Measured,
+		out.Heads = append(out.Heads, session.HeadCalibration{
+			Head: h.ID, EfficacyStops: digits(h.Efficacy.Value, 3), EfficacyErrorStops: digits(h.Efficacy.Error, 3),
+			PowerSlope: digits(h.Slope.Value, 4), PowerSlopeError: digits(h.Slope.Error, 3), HSSEntryStops: digits(h.Entry.Value, 3), HSSEntryErrorStops: digits(h.Entry.Error, 3),
+			EfficacyMeasured: h.Efficacy.Measured, PowerSlopeMeasured: h.Slope.Measured, HSSEntryMeasured: h.Entry.Measured,
 		})
 	}
 	for _, p := range c.Pairs {
-		out.Pairs = append(out.Pairs, PairCalibration{p.Head, p.Modifier, digits(p.GuideNumber, 4), digits(p.Gain.Value, 3), digits(p.Gain.Error, 3), p.Readings})
+		n := float64(p.Readings)
+		out.Pairs = append(out.Pairs, session.PairCalibration{Head: p.Head, Modifier: p.Modifier, GuideNumberM: digits(p.GuideNumber, 4),
+			GainStops: digits(p.Gain.Value, 3), ErrorStops: digits(p.Gain.Error, 3), Readings: &n})
 	}
 	return out
 }
 
-// Check returns an *Error for a calibration that no readings can have made;
-// field is the path of c in the file that holds it.
-func (c Calibration) Check(field string) error {
-	for i, h := range c.Heads {
-		at := fmt.Sprintf("%s.heads[%d].", field, i)
-		for _, x := range []struct {
-			name     string
-			v        float64
-			min, max float64
-			unit     string
-		}{
-			{"efficacy_stops", h.Efficacy, -6, 6, "stops"}, {"efficacy_error_stops", h.EfficacyError, 0, 6, "stops"},
-			{"power_slope", h.Slope, 0.3, 3, ""}, {"power_slope_error", h.SlopeError, 0, 1, ""},
-			{"hss_entry_stops", h.Entry, -1, 8, "stops"}, {"hss_entry_error_stops", h.EntryError, 0, 6, "stops"},
-		} {
-			if err := unit.Within(strings.ReplaceAll(x.name, "_", " "), x.v, x.min, x.max, x.unit); err != nil {
-				return wrong(at+x.name, err, `make it with "hardnoon kit calibrate"`)
-			}
-		}
-	}
-	for i, p := range c.Pairs {
-		at := fmt.Sprintf("%s.pairs[%d].", field, i)
-		if err := unit.Within("guide number", p.GuideNumber, 0.5, 1000, "m"); err != nil {
-			return wrong(at+"guide_number_m", err, `make it with "hardnoon kit calibrate"`)
-		}
-		if err := unit.Within("its error", p.ErrorStops, 0, 6, "stops"); err != nil {
-			return wrong(at+"error_stops", err, `make it with "hardnoon kit calibrate"`)
-		}
-	}
-	return nil
-}
-
-// Apply returns src as the calibration knows it.
-func (c Calibration) Apply(src flash.Source) flash.Source {
-	var e calibrate.Calibration
+func knownKit(c session.Calibration) calibrate.Calibration {
+	var out calibrate.Calibration
 	for _, h := range c.Heads {
-		e.Heads = append(e.Heads, calibrate.Head{ID: h.Head, Efficacy: calibrate.Estimate{Value: h.Efficacy, Error: h.EfficacyError},
-			Slope: calibrate.Estimate{Value: h.Slope, Error: h.SlopeError}, Entry: calibrate.Estimate{Value: h.Entry, Error: h.EntryError}})
+		out.Heads = append(out.Heads, calibrate.Head{ID: h.Head,
+			Efficacy: calibrate.Estimate{Value: h.EfficacyStops, Error: h.EfficacyErrorStops, Measured: h.EfficacyMeasured},
+			Slope:    calibrate.Estimate{Value: h.PowerSlope, Error: h.PowerSlopeError, Measured: h.PowerSlopeMeasured},
+			Entry:    calibrate.Estimate{Value: h.HSSEntryStops, Error: h.HSSEntryErrorStops, Measured: h.HSSEntryMeasured}})
 	}
 	for _, p := range c.Pairs {
-		e.Pairs = append(e.Pairs, calibrate.Pair{Head: p.Head, Modifier: p.Modifier, GuideNumber: p.GuideNumber, Gain: calibrate.Estimate{Value: p.Gain, Error: p.ErrorStops}})
+		out.Pairs = append(out.Pairs, calibrate.Pair{Head: p.Head, Modifier: p.Modifier, GuideNumber: p.GuideNumberM,
+			Gain: calibrate.Estimate{Value: p.GainStops, Error: p.ErrorStops, Measured: true}, Readings: int(or(p.Readings, 0))})
 	}
-	return e.Apply(src)
+	return out
 }

@@ -203,17 +203,8 @@ func (p *planner) lookUpKit() error {
 		p.heads[h.ID] = head
 	}
 	if c := p.s.Kit.Calibration; c != nil {
-		p.known = &calibrate.Calibration{}
-		for _, h := range c.Heads {
-			p.known.Heads = append(p.known.Heads, calibrate.Head{ID: h.Head,
-				Efficacy: calibrate.Estimate{Value: h.EfficacyStops, Error: h.EfficacyErrorStops, Measured: h.EfficacyMeasured},
-				Slope:    calibrate.Estimate{Value: h.PowerSlope, Error: h.PowerSlopeError, Measured: h.PowerSlopeMeasured},
-				Entry:    calibrate.Estimate{Value: h.HSSEntryStops, Error: h.HSSEntryErrorStops, Measured: h.HSSEntryMeasured}})
-		}
-		for _, x := range c.Pairs {
-			p.known.Pairs = append(p.known.Pairs, calibrate.Pair{Head: x.Head, Modifier: x.Modifier, GuideNumber: x.GuideNumberM,
-				Gain: calibrate.Estimate{Value: x.GainStops, Error: x.ErrorStops, Measured: true}, Readings: int(or(x.Readings, 0))})
-		}
+		known := knownKit(*c)
+		p.known = &known
 	}
 	return nil
 }

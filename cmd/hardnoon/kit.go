@@ -388,11 +388,11 @@ func sayKitEntry(w io.Writer, a api.KitShowAnswer) {
 func sayCalibration(w io.Writer, a api.CalibrateAnswer) {
 	c := columns(w)
 	for _, p := range a.Calibration.Pairs {
-		fmt.Fprintf(c, "%s\t%s\tguide number %.1f m\t%s stops against the catalogue ±%.2f\t%s\n", p.Head, p.Modifier, p.GuideNumber, stops(p.Gain), p.ErrorStops, counted(p.Readings, "reading"))
+		fmt.Fprintf(c, "%s\t%s\tguide number %.1f m\t%s stops against the catalogue ±%.2f\t%s\n", p.Head, p.Modifier, p.GuideNumberM, stops(p.GainStops), p.ErrorStops, counted(int(*p.Readings), "reading"))
 	}
 	for _, h := range a.Calibration.Heads {
-		fmt.Fprintf(c, "%s\tpower steps\t%.2f stops a stop\t±%.2f\t%s\n", h.Head, h.Slope, h.SlopeError, from(h.SlopeMeasured))
-		fmt.Fprintf(c, "%s\thigh-speed sync\tentry %.2f stops\t±%.2f\t%s\n", h.Head, h.Entry, h.EntryError, from(h.EntryMeasured))
+		fmt.Fprintf(c, "%s\tpower steps\t%.2f stops a stop\t±%.2f\t%s\n", h.Head, h.PowerSlope, h.PowerSlopeError, from(h.PowerSlopeMeasured))
+		fmt.Fprintf(c, "%s\thigh-speed sync\tentry %.2f stops\t±%.2f\t%s\n", h.Head, h.HSSEntryStops, h.HSSEntryErrorStops, from(h.HSSEntryMeasured))
 	}
 	c.Flush()
 	for _, r := range a.Residuals {
