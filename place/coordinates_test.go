@@ -8,7 +8,7 @@ import (
 	"hardnoon/place"
 )
 
-// Ways to write the same spot. RFC 5870 section 6.1 prints
+// Ways to write the same spot. From memory: RFC 5870 section 6 prints
 // geo:48.198634,16.371648, ISO 6709 annex D prints 50°03′46.461″S 125°48′26.533″E;
 // the decimal form of the latter is worked out by hand.
 func TestCoordinates(t *testing.T) {
