@@ -1,0 +1,280 @@
+package body
+
+import (
+	"math"
+
+	"hardnoon/engine/geom"
+	"hardnoon/engine/unit"
+)
+
+// A head is drawn in millimetres on one 228 mm tall, chin to crown, with the
+// origin between the ears: crown at z 131, chin at −97, eyes at 17, root of the
+// nose at 26, brow at y 92, back at −104, 150 mm wide.
+//
+// Source: [ANSUR2012], medians of men: head length 200, breadth 154, tragion to
+// top 131, chin to root of the nose 123, between the pupils 64.
+const (
+	eyeApart  = 32.0
+	eyeHeight = 17.0
+	eyeDepth  = 71.0
+	eyeRadius = 12.3
+	brimAt    = 52.0 // height of a brim's root over the ears
+	brimFront = 92.0 // how far forward the root is in the middle
+)
+
+// pen draws on the head in those millimetres.
+type pen struct {
+	*solid
+	f     frame
+	mm    float64 // metres
+	lower float64 // heights below the eyes are shrunk to this: a child's small face
+}
+
+func (b *Body) pen(p Part, fine float64) pen {
+	grown := min(1, max(0, (b.Age-5)/12))
+	return pen{b.start(p, fine), b.k.skull, b.k.head / 1000, 0.94 + 0.06*grown}
+}
+
+func (d pen) p(x, y, z float64) geom.Vec {
+	if z < eyeHeight && z > -70 {
+		z = eyeHeight + (z-eyeHeight)*d.lower
+	}
+	return d.f.at(x*d.mm, y*d.mm, z*d.mm)
+}
+
+func (d pen) bulb(x, y, z, r, blend float64) { d.solid.ball(d.p(x, y, z), r*d.mm, blend*d.mm) }
+func (d pen) bar(x0, y0, z0, r0, x1, y1, z1, r1, blend float64) {
+	d.solid.cone(d.p(x0, y0, z0), d.p(x1, y1, z1), r0*d.mm, r1*d.mm, blend*d.mm)
+}
+func (d pen) oval(f frame, x, y, z, rx, ry, rz, blend float64) {
+	d.solid.egg(f, d.p(x, y, z), rx*d.mm, ry*d.mm, rz*d.mm, blend*d.mm)
+}
+
+// both draws on either side.
+func both(draw func(x float64)) {
+	draw(1)
+	draw(-1)
+}
+
+func (b *Body) headShapes() {
+	d := b.pen(Face, 0.36)
+	f := d.f
+	female := b.Sex == Female || b.Age < 13
+	jaw, brow, nose, lip := 1.0, 1.0, 1.0, 1.0
+	if female {
+		jaw, brow, nose, lip = 0.92, 0.4, 0.88, 1.15
+	}
+	grown := min(1, max(0, (b.Age-6)/11))
+	nose *= 0.84 + 0.16*grown
+
+	// Skull and face in planes.
+	d.oval(f, 0, -12, 51, 75, 92, 80, 0)
+	d.oval(f, 0, 26, 44, 64, 64, 56, 24)
+	d.oval(f, 0, 34, -12, 60, 50, 66, 28)
+	d.oval(f, 0, 56, -50, 35, 35, 36, 22)
+	both(func(x float64) {
+		d.bar(x*44*jaw, 8, -46, 13, x*15*jaw, 70, -78, 13, 20)   // jaw
+		d.bar(x*54*jaw, 4, -10, 13, x*44*jaw, 8, -46, 13, 20)    // its upright branch
+		d.bulb(x*42, 62, -8, 18, 20)                             // cheek bone
+		d.bar(x*50, 54, -4, 11, x*66, 10, 6, 8, 18)              // its arch
+		d.bar(x*34, 66, -30, 15, x*27, 68, -48, 11, 18)          // cheek beside the mouth
+		d.oval(f, x*40, 38, -34, 20, 34, 30, 20)                 // and behind it
+		d.bar(x*8, 86, 31, 6+2*brow, x*42, 70, 32, 6+2*brow, 16) // brow
+		d.oval(f, x*60, 34, 34, 10, 22, 22, 16)                  // temple
+	})
+	d.bulb(0, 73, -82, 14, 16) // chin
+	d.bulb(0, 79, -79, 8, 10)
+
+	// Sockets, then eyelids around the balls.
+	both(func(x float64) {
+		d.oval(f, x*31, 92, 15, 17, 15, 11, 0)
+		d.carve()
+		d.shapes[len(d.shapes)-1].blend = 14 * d.mm
+	})
+	both(func(x float64) {
+		d.bulb(x*eyeApart, eyeDepth, eyeHeight, eyeRadius+1.7, 4)
+		tilt := f.turned(Turn{Yaw: unit.Angle(x*12) * unit.Degree, Roll: unit.Angle(-x*4) * unit.Degree})
+		d.oval(tilt, x*(eyeApart+0.3), eyeDepth+eyeRadius, eyeHeight-0.4, 12.8, 9, 5.3, 0)
+		d.carve()
+		d.shapes[len(d.shapes)-1].blend = 1.6 * d.mm
+		d.bar(x*21, 82, 26, 3.0, x*42, 76, 25, 2.6, 5) // fold over the lid
+		d.bar(x*19, 82, 13, 2, x*38, 78, 4, 2.5, 8)    // under the eye
+	})
+
+	// Nose.
+	d.bar(0, 84, 27, 5, 0, 97, 6, 6.0*nose, 9)
+	d.bar(0, 97, 6, 6*nose, 0, 104+5*nose, -17, 9.0*nose, 7)
+	both(func(x float64) {
+		d.bar(x*3.5, 100+4*nose, -19, 6*nose, x*11*nose, 93, -21, 6.8*nose, 6)
+		d.bar(x*6, 88, 6, 6, x*14, 82, -12, 8, 12)
+		d.bar(x*5.5*nose, 101, -27, 1.8, x*9*nose, 96, -27, 2.2, 0)
+		d.carve()
+		d.shapes[len(d.shapes)-1].blend = 3 * d.mm
+	})
+	d.bar(0, 103, -25, 3.2*nose, 0, 92, -30, 3.5, 5)
+
+	// Around the mouth.
+	d.bar(0, 88, -36, 6, 0, 86, -41, 7, 10)
+	b.lips(d, lip, 0)
+	d.bar(-11, 97, -60, 4, 11, 97, -60, 4, 0)
+	d.carve()
+	d.shapes[len(d.shapes)-1].blend = 9 * d.mm
+
+	// Ears.
+	both(func(x float64) {
+		e := f.turned(Turn{Yaw: unit.Angle(-x*24) * unit.Degree, Pitch: -12 * unit.Degree})
+		d.oval(e, x*76, -12, 6, 6.5, 17, 30, 5)
+		d.oval(e, x*81, -8, 10, 5, 10, 18, 0)
+		d.carve()
+		d.shapes[len(d.shapes)-1].blend = 5 * d.mm
+		d.bar(x*73, -1, -18, 5, x*74, -4, -24, 5, 5)
+	})
+	// Where the neck leaves the skull.
+	d.bar(0, -20, -20, 50, 0, -16, -60, 50, 20)
+	d.solid.trim(d.p(0, 0, -46), f.dir(0, -0.75, -1), 0.012)
+
+	lips := b.pen(Lips, 0.25)
+	b.lips(lips, lip, 0.7)
+
+	both(func(x float64) {
+		e := b.pen(EyeWhite, 0.25)
+		e.bulb(x*eyeApart, eyeDepth, eyeHeight, eyeRadius, 0)
+		e = b.pen(Iris, 0.12)
+		e.oval(e.f, x*(eyeApart-0.3), eyeDepth+eyeRadius-1.0, eyeHeight+0.3, 5.9, 1.7, 5.9, 0)
+		w := b.pen(HairPart, 0.25) // eyebrow
+		w.bar(x*12, 94.5+brow, 33, 3.0, x*29, 88+brow, 37, 3.0, 2)
+		w.bar(x*29, 88+brow, 37, 3.0, x*46, 75+brow, 34.5, 1.8, 2)
+		l := b.pen(HairPart, 0.2) // lashes: the dark edge of the upper lid
+		l.bar(x*21, 80.5, 18.0, 0.8, x*27, 83.6, 21.2, 1.0, 1)
+		l.bar(x*27, 83.6, 21.2, 1.0, x*36, 83.6, 21.6, 1.0, 1)
+		l.bar(x*36, 83.6, 21.6, 1.0, x*44, 78.0, 18.6, 0.9, 1)
+	})
+	b.hairShapes()
+	b.gearShapes()
+}
+
+// lips draws the two lips, more millimetres proud of the face.
+func (b *Body) lips(d pen, full, more float64) {
+	both(func(x float64) { // two strokes each, around the teeth
+		d.bar(x*3, 93.5+more, -44.0, 3.4*full, x*13, 90.5+more, -45.5, 3.0*full, 2.5)
+		d.bar(x*13, 90.5+more, -45.5, 3.0*full, x*24, 83.5+more, -48.8, 1.6, 2.5)
+		d.bar(x*2, 92+more, -52.5, 4.6*full, x*12, 89.5+more, -52, 3.8*full, 2.5)
+		d.bar(x*12, 89.5+more, -52, 3.8*full, x*24, 83.5+more, -49, 1.6, 2.5)
+	})
+	both(func(x float64) {
+		d.bar(0, 96.5+more, -48.4, 0.7, x*22, 87.5+more, -49, 0.5, 0)
+		d.carve()
+		d.shapes[len(d.shapes)-1].blend = 2.2 * d.mm
+	})
+}
+
+func (b *Body) hairShapes() {
+	if b.Hair == NoHair || b.Headgear == Helmet {
+		return
+	}
+	h := b.pen(HairPart, 0.55)
+	h.ripple, h.grain = 0.0022, h.f.turned(turn(0, 35, 0))
+	h.oval(h.f, 0, -14, 53, 81, 97, 85, 0)
+	h.oval(h.f, 0, -44, 20, 72, 62, 66, 20) // down to the nape
+	if b.Hair == Short && b.Headgear == Bareheaded {
+		h.oval(h.f, 8, 34, 106, 46, 44, 24, 24) // fuller in front
+	}
+	// The hairline: forehead and face stay free, then the ears.
+	h.oval(h.f, 0, 104, 8, 74, 62, 74, 0)
+	h.carve()
+	h.shapes[len(h.shapes)-1].blend = 10 * h.mm
+	both(func(x float64) {
+		h.oval(h.f, x*80, -4, -6, 22, 24, 30, 0)
+		h.carve()
+		h.shapes[len(h.shapes)-1].blend = 8 * h.mm
+	})
+	h.solid.trim(h.p(0, -60, -42), h.f.dir(0, 0.25, -1), 0.012)
+	if b.Headgear == Cap { // nothing stands out above the cap's edge
+		h.solid.trim(h.p(0, 40, brimAt+6), h.f.dir(0, 0.12, 1), 0.004)
+	}
+	if b.Hair == Tail {
+		t := b.pen(HairPart, 0.55)
+		t.ripple, t.grain = 0.0015, t.f
+		t.bar(0, -92, 52, 17, 0, -124, 38, 20, 10)
+		t.bar(0, -124, 38, 21, 0, -142, -20, 24, 16)
+		t.bar(0, -142, -20, 24, 6, -128, -110, 13, 16)
+		t.bar(6, -128, -110, 13, 10, -120, -150, 4, 8)
+	}
+}
+
+func (b *Body) gearShapes() {
+	switch b.Headgear {
+	case Cap, Visor:
+		d := b.pen(HeadgearPart, 0.5)
+		d.oval(d.f, 0, -9, 53, 82, 105, 84, 0)
+		if b.Headgear == Cap {
+			d.oval(d.f, 0, 18, 88, 62, 62, 52, 30) // the front stands up
+			d.bulb(0, -10, 139, 6, 3)              // button
+		} else {
+			d.solid.trim(d.p(0, 0, brimAt+34), d.f.dir(0, 0.10, 1), 0.004)
+		}
+		d.solid.trim(d.p(0, 60, brimAt-1), d.f.dir(0, -0.10, -1), 0.004)
+		b.brimShape()
+	case Helmet:
+		d := b.pen(HeadgearPart, 0.6)
+		d.oval(d.f, 0, -12, 50, 98, 116, 100, 0)
+		both(func(x float64) { d.oval(d.f, x*62, -16, -14, 36, 62, 56, 24) })
+		// The opening of the face, then an ear hole.
+		d.oval(d.f, 0, 108, -24, 64, 92, 76, 0)
+		d.carve()
+		d.shapes[len(d.shapes)-1].blend = 8 * d.mm
+		d.oval(d.f, 0, 14, -40, 78, 84, 96, 0)
+		d.carve()
+		d.shapes[len(d.shapes)-1].blend = 10 * d.mm
+		d.solid.trim(d.p(0, 0, -58), d.f.z.Neg(), 0.008)
+		b.brimShape()
+		c := b.pen(Cage, 0.45)
+		const r = 2.6
+		arch := func(z, depth, half float64) { // a bar from cheek to cheek
+			const n = 8
+			for i := range n {
+				p := func(i int) (x, y float64) {
+					s, co := math.Sincos((float64(i)/n - 0.5) * math.Pi)
+					return half * s, 22 + depth*co
+				}
+				x0, y0 := p(i)
+				x1, y1 := p(i + 1)
+				c.bar(x0, y0, z, r, x1, y1, z, r, 2)
+			}
+		}
+		arch(2, 100, 84)
+		arch(-24, 108, 86)
+		arch(-52, 108, 84)
+		arch(-82, 98, 76)
+		for _, x := range []float64{-52, -18, 18, 52} {
+			y := func(depth, half float64) float64 { return 22 + depth*math.Sqrt(1-(x/half)*(x/half)) }
+			c.bar(x, y(100, 84), 2, r, x, y(108, 86), -24, r, 2)
+			c.bar(x, y(108, 86), -24, r, x, y(108, 84), -52, r, 2)
+			c.bar(x, y(108, 84), -52, r, x, y(98, 76), -82, r, 2)
+		}
+	}
+}
+
+// brimReach is how far the brim stands out from its root, millimetres of the
+// drawn head.
+func (b *Body) brimReach() float64 { return b.Brim.Metres() / (b.k.head / 1000) }
+
+// brimShape builds the peak: a flattened tongue, rounded in front, a little
+// lower at its sides.
+func (b *Body) brimShape() {
+	d := b.pen(BrimPart, 0.32)
+	l, y := b.brimReach(), brimFront
+	if b.Headgear == Helmet {
+		y += 18
+	}
+	f := d.f
+	// A tongue, cut out of a pipe that lies along the gaze.
+	const pipe, thick = 140.0, 6.0
+	d.oval(f, 0, y-38, brimAt, 76, 38+l, 80, 0)
+	along := func(r float64, o op) {
+		d.solid.add(shape{form: cone, a: d.p(0, -100, brimAt-pipe), b: d.p(0, 400, brimAt-pipe), ra: r * d.mm, rb: r * d.mm, op: o, blend: 0.002})
+	}
+	along(pipe, keep)
+	along(pipe-thick, cut)
+	d.solid.trim(d.p(0, y-48, 0), f.y.Neg(), 0.003)
+}
