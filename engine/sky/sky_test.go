@@ -22,8 +22,9 @@ func at(altitude, azimuth float64) Conditions {
 func TestAgainstLightingSimulation(t *testing.T) {
 	// The simulation sums its sky in 145 patches, which is good to 3 %, and takes
 	// its ground from the brightness of the zenith, which differs from albedo
-	// times illuminance by up to 20 % of the ground's part.
-	const tolerance, withGround = 0.05, 0.055
+	// times illuminance by up to 20 %. So a wall is checked twice: sun and sky, and
+	// those with the ground.
+	const tolerance, withGround = 0.05, 0.075
 	var total, dome worst
 	for _, r := range table(t, "simulation.csv") {
 		c := at(r.num(t, "sun_alt"), r.num(t, "sun_az"))
