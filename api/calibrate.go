@@ -105,7 +105,7 @@ func (req CalibrateRequest) readings() (out []calibrate.Reading, assumed []strin
 	if len(req.Readings) == 0 {
 		return nil, nil, wrongReading(calibrate.EmptyError{})
 	}
-	const most = 500
+	const most = 100 // a hundred take a quarter of a second
 	if err := unit.Within("number of readings", float64(len(req.Readings)), 1, most, ""); err != nil {
 		return nil, nil, wrong("readings", err, "calibrate one kit at a time")
 	}
