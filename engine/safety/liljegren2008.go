@@ -46,8 +46,8 @@ const (
 	liljeGlobeWide                    = 0.0508 // m
 	liljeGroundEmits, liljeGroundAlb  = 0.999, 0.45
 
-	liljeSettled = 0.02 // K between two rounds
-	liljeRounds  = 500
+	liljeSettled = 1e-4 // K a body may still warm or cool; theirs is 0.02
+	liljeRounds  = 100
 )
 
 // Check returns a *unit.RangeError for air that is not on a sports ground.
@@ -88,22 +88,25 @@ func (o Outdoors) distance() float64 {
 //	WBGT = 0.7·T_nwb + 0.2·T_g + 0.1·T_a
 //
 // Range: see Outdoors.Check. Error: within 1 °C of measured, says the source.
+// Differs: the authors' program repeats each balance with a tenth of a step,
+// which swings ever wider in strong wind (seen at 20 m/s and −20 °C); here the
+// same root is bracketed.
 // Source: [Liljegren2008], constants as read in its authors' program.
 func Liljegren2008(o Outdoors) (WBGT, error) {
 	if err := o.Check(); err != nil {
 		return WBGT{}, err
 	}
 	b := newBalance(o)
-	globe, err := b.settle("globe", b.ta, b.globe)
+	globe, err := settle("globe", b.ta-50, b.ta+150, b.globe)
 	if err != nil {
 		return WBGT{}, err
 	}
-	dew := dewPoint(b.e)
-	wet, err := b.settle("wet wick", dew, func(t float64) float64 { return b.wick(t, 1) })
+	low := dewPoint(b.e) - 30
+	wet, err := settle("wet wick", low, b.ta+100, func(t float64) float64 { return b.wick(t, 1) })
 	if err != nil {
 		return WBGT{}, err
 	}
-	psychro, err := b.settle("shaded wick", dew, func(t float64) float64 { return b.wick(t, 0) })
+	psychro, err := settle("shaded wick", low, b.ta+100, func(t float64) float64 { return b.wick(t, 0) })
 	if err != nil {
 		return WBGT{}, err
 	}
@@ -144,27 +147,40 @@ func newBalance(o Outdoors) balance {
 	return b
 }
 
-// settle repeats a balance until two rounds agree, a tenth of a step at a time.
-func (b balance) settle(what string, start float64, next func(float64) float64) (float64, error) {
-	t := start
-	for range liljeRounds {
-		n := next(t)
-		if math.Abs(n-t) < liljeSettled {
-			return n, nil
-		}
-		t = 0.9*t + 0.1*n
+// settle returns the temperature between low and high that next leaves as it is.
+// The warmer a body, the less it takes in, so next falls and there is one: by
+// false position, with a halving in every third step against slow ends.
+func settle(what string, low, high float64, next func(float64) float64) (float64, error) {
+	over, under := next(low)-low, next(high)-high
+	if !(over >= 0 && under <= 0) {
+		return 0, &UnsettledError{What: what, Low: celsius(low), High: celsius(high)}
 	}
-	return 0, &UnsettledError{What: what, Last: celsius(t)}
+	t := low
+	for k := range liljeRounds {
+		if t = (low*under - high*over) / (under - over); k%3 == 2 {
+			t = (low + high) / 2
+		}
+		gap := next(t) - t
+		if math.Abs(gap) < liljeSettled {
+			break
+		}
+		if gap > 0 {
+			low, over = t, gap
+		} else {
+			high, under = t, gap
+		}
+	}
+	return t, nil
 }
 
-// UnsettledError reports a heat balance that found no temperature.
+// UnsettledError reports a heat balance without a temperature between two ends.
 type UnsettledError struct {
-	What string
-	Last unit.Celsius
+	What      string
+	Low, High unit.Celsius
 }
 
 func (e *UnsettledError) Error() string {
-	return fmt.Sprintf("the heat balance of the %s does not settle (last %.1f °C)", e.What, float64(e.Last))
+	return fmt.Sprintf("the heat of the %s balances nowhere between %.0f and %.0f °C", e.What, float64(e.Low), float64(e.High))
 }
 
 // surroundings is the heat radiated by air and ground, which is as warm as the
@@ -185,11 +201,11 @@ func (b balance) globe(t float64) float64 {
 	}
 	fourth := b.surroundings() - h/(liljeSigma*liljeGlobeEmits)*(t-b.ta) +
 		b.sun/(2*liljeSigma*liljeGlobeEmits)*(1-liljeGlobeAlbedo)*beam
-	return math.Pow(fourth, 0.25)
+	return math.Pow(max(fourth, 0), 0.25)
 }
 
 // wick returns the temperature of the wick that balances what a wick of t takes
-// in and evaporates; radiation is 1, or 0 in the shade.
+// in and evaporates, 0 for one that boils; radiation is 1, or 0 in the shade.
 func (b balance) wick(t, radiation float64) float64 {
 	film := (t + b.ta) / 2
 	rho := b.density(film)
@@ -206,6 +222,9 @@ func (b balance) wick(t, radiation float64) float64 {
 	const ratio = liljeCp * liljeAir / liljeWater
 	schmidt := viscosity(film) / (rho * diffusivity(film, b.p))
 	wet := saturation(t)
+	if wet >= b.p { // beyond boiling the formula has a second root
+		return 0
+	}
 	return b.ta - evaporation(film)/ratio*(wet-b.e)/(b.p-wet)*math.Pow(liljePrandtl/schmidt, 0.56) + taken/h*radiation
 }
 
