@@ -70,7 +70,7 @@ func sayLens(w io.Writer, a api.LensAnswer, req api.LensRequest) {
 	if a.FarM == nil {
 		line("sharp", "from %s on", metres(a.NearM))
 	} else {
-		line("sharp", "%s to %s, %s deep", metres(a.NearM), metres(*a.FarM), metres(*a.DepthM))
+		line("sharp", "%s to %s, %s deep", metresTo(a.NearM, *a.DepthM), metresTo(*a.FarM, *a.DepthM), metres(*a.DepthM))
 	}
 	if a.WantedN != nil {
 		line("depth", "%s from f/%.1f on", metres(*req.WantedM), *a.WantedN)
@@ -113,6 +113,15 @@ func metres(m float64) string {
 		return fmt.Sprintf("%.1f m", m)
 	}
 	return strconv.FormatFloat(math.Round(m), 'f', 0, 64) + " m"
+}
+
+// metresTo writes a length as metres does, finer where the difference that counts
+// would not show.
+func metresTo(m, difference float64) string {
+	if difference >= 0.1 || m >= 100 {
+		return metres(m)
+	}
+	return fmt.Sprintf("%.*f m", min(5, 1-int(math.Floor(math.Log10(max(difference, 1e-5))))), m)
 }
 
 // pixels writes a smear: tenths only where they count.
