@@ -246,3 +246,9 @@ func TestSpareAtAgainstReach(t *testing.T) {
 		near(t, x.Route.String(), float64(x.Margin), float64(want), 1.0/6+0.01)
 	}
 }
+
+// Common practice, no source: under a bright midday of EV 14.9 a burst by
+// natural light sits at 1/2500, f/2.8, ISO 100.
+func TestNaturalLightBurst(t *testing.T) {
+	near(t, "daylight alone", float64(settings(t, "2.8", "1/2500").AmbientStops(14.9)), 0, practice)
+}
