@@ -30,6 +30,7 @@ func rootCommand(t *terminal) *cobra.Command {
 		lensCommand(t),
 		adjustCommand(t),
 		kitCommand(t),
+		sheetCommand(t),
 	)
 	return root
 }

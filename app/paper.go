@@ -1,0 +1,562 @@
+// Package app holds the use cases: it takes what people stored, asks the engine
+// through package api, and makes what leaves the program. It answers: what is
+// handed over?
+//
+// This file and its neighbours turn a session and its plan into paper.
+package app
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"sort"
+	"strings"
+	"time"
+
+	"hardnoon/api"
+	"hardnoon/engine/modifier"
+	"hardnoon/engine/optics"
+	"hardnoon/engine/unit"
+	"hardnoon/session"
+	"hardnoon/sheet"
+	"hardnoon/sheet/pdf"
+	"hardnoon/sheet/svg"
+)
+
+// Paper says which document, and how.
+type Paper struct {
+	Kind     string    // one of PaperKinds; none is light
+	Letter   bool      // paper of 8½ × 11 inches in place of A4
+	Imperial bool      // feet, pounds, miles an hour, Fahrenheit
+	Made     time.Time // the date written into the file
+}
+
+// Drawn is a document laid out, for the two hands that draw it.
+type Drawn struct {
+	Pages   int
+	Missing string // letters the typeface lacks
+	doc     sheet.Document
+	made    time.Time
+}
+
+// PaperKinds are the documents there are, beside the calendar entry.
+var PaperKinds = []string{"light", "family", "release", "list"}
+
+// Draw makes one document of a session.
+func (p Paper) Draw(s session.Session) (Drawn, error) {
+	doc, err := p.document(s)
+	return Drawn{len(doc.Pages), sheet.Missing(doc), doc, p.Made}, err
+}
+
+// PDF writes the document as PDF.
+func (d Drawn) PDF(w io.Writer) error { return pdf.Write(w, d.doc, d.made) }
+
+// SVG writes the document as SVG, its pages below each other.
+func (d Drawn) SVG(w io.Writer) error { return svg.Write(w, d.doc) }
+
+func (p Paper) size() sheet.Paper {
+	if p.Letter {
+		return sheet.Letter
+	}
+	return sheet.A4
+}
+
+func (p Paper) units() sheet.Units {
+	if p.Imperial {
+		return sheet.Imperial
+	}
+	return sheet.Metric
+}
+
+func (p Paper) document(s session.Session) (sheet.Document, error) {
+	day, err := dayOf(s, p)
+	if err != nil {
+		return sheet.Document{}, err
+	}
+	switch p.Kind {
+	case "", "light":
+		return day.light()
+	case "family":
+		return day.family().Document(), nil
+	case "release":
+		return day.release(), nil
+	case "list":
+		return day.roster()
+	}
+	return sheet.Document{}, &api.Error{Kind: api.WrongInput, Code: "wrong_input", Field: "kind", Text: fmt.Sprintf("no sheet is called %q", p.Kind),
+		Hint: "there are " + strings.Join(PaperKinds, ", ") + " and calendar"}
+}
+
+// day is a session with its times read.
+type day struct {
+	Paper
+	s     session.Session
+	zone  *time.Location
+	start time.Time
+	end   time.Time
+	guess bool // nobody said how long it takes
+}
+
+// usualLength is how long a session takes of which nothing is said. Own choice.
+const usualLength = time.Hour
+
+func dayOf(s session.Session, p Paper) (*day, error) {
+	d := &day{Paper: p, s: s}
+	var err error
+	if d.zone, err = time.LoadLocation(s.Place.Zone); err != nil {
+		return nil, &api.Error{Kind: api.WrongInput, Code: "wrong_input", Field: "place.zone", Cause: err,
+			Text: fmt.Sprintf("the time zone %q is not known", s.Place.Zone), Hint: "name it like Europe/Madrid"}
+	}
+	if d.start, err = session.Instant(s.Start, d.zone, s.Fold); err != nil {
+		return nil, wrongTime("start", err)
+	}
+	d.end = d.start
+	at := d.start
+	for i, su := range s.Setups {
+		if su.At != "" {
+			if at, err = session.Instant(su.At, d.zone, s.Fold); err != nil {
+				return nil, wrongTime(fmt.Sprintf("setups[%d].at", i), err)
+			}
+		}
+		at = at.Add(time.Duration(or(su.Minutes, 0) * float64(time.Minute)))
+		if at.After(d.end) {
+			d.end = at
+		}
+	}
+	for _, sl := range s.Slots {
+		if t, err := session.Instant(sl.Start, d.zone, sl.Fold); err == nil && t.Equal(d.start) {
+			if e := t.Add(time.Duration(sl.Minutes * float64(time.Minute))); e.After(d.end) {
+				d.end = e
+			}
+		}
+	}
+	if !d.end.After(d.start) {
+		d.end, d.guess = d.start.Add(usualLength), true
+	}
+	return d, nil
+}
+
+func wrongTime(field string, err error) error {
+	e := &api.Error{Kind: api.WrongInput, Code: "wrong_time", Field: field, Text: err.Error(), Cause: err}
+	if x, ok := err.(*session.Error); ok {
+		e.Text, e.Hint = x.Text, x.Hint
+	}
+	return e
+}
+
+func or(x *float64, usual float64) float64 {
+	if x == nil {
+		return usual
+	}
+	return *x
+}
+
+func (d *day) date() string { return d.start.Format("Monday, 2 January 2006") }
+
+func (d *day) place() string {
+	if d.s.Place.Name != "" {
+		return d.s.Place.Name
+	}
+	return d.coordinates()
+}
+
+// coordinates writes latitude and longitude as maps take them.
+func (d *day) coordinates() string {
+	side := func(x float64, plus, less string) string {
+		if x < 0 {
+			return fmt.Sprintf("%.4f° %s", -x, less)
+		}
+		return fmt.Sprintf("%.4f° %s", x, plus)
+	}
+	return side(d.s.Place.LatDeg, "N", "S") + ", " + side(d.s.Place.LonDeg, "E", "W")
+}
+
+// light makes the light sheet.
+func (d *day) light() (sheet.Document, error) {
+	plan, err := api.Plan(d.s)
+	if err != nil {
+		return sheet.Document{}, err
+	}
+	sun, err := d.sun()
+	if err != nil {
+		return sheet.Document{}, err
+	}
+	l := sheet.LightSheet{Title: d.s.Title, Place: d.place(), Date: d.date(), Time: d.start.Format("15:04"), Lang: "en", Paper: d.size(), Units: d.units(),
+		Sun: d.sunRows(sun), Facts: d.facts(sun), Notes: d.s.Notes, PreFlight: d.preFlight(plan)}
+	assumed := append([]string{}, plan.Assumptions...)
+	for i, a := range plan.Setups {
+		su := d.s.Setups[i]
+		l.Setups = append(l.Setups, d.setup(su, a))
+		assumed = append(assumed, a.Assumptions...)
+	}
+	if assumed = distinct(assumed); len(assumed) > 0 {
+		l.Assumed = []string{strings.Join(assumed, "; ") + "."}
+	}
+	l.Safety = d.safety()
+	l.Packing = d.packing(plan)
+	return l.Document(), nil
+}
+
+// facts is what holds for the whole day.
+func (d *day) facts(sun api.SunAnswer) string {
+	zone, _ := d.start.Zone()
+	f := []string{d.coordinates(), zone + " (" + d.s.Place.Zone + ")", "sky: " + skyWords(d.s.Sky)}
+	if sun.Declination != nil {
+		switch v := *sun.Declination; {
+		case math.Abs(v) < 0.5:
+			f = append(f, "bearings from true north; a compass shows the same")
+		case v > 0:
+			f = append(f, fmt.Sprintf("bearings from true north; a compass shows %.0f° less", v))
+		default:
+			f = append(f, fmt.Sprintf("bearings from true north; a compass shows %.0f° more", -v))
+		}
+	}
+	return strings.Join(f, " · ")
+}
+
+func skyWords(s session.Sky) string {
+	switch s.Kind {
+	case "named":
+		return s.Name
+	case "oktas":
+		return fmt.Sprintf("%.0f/8 cloud", or(s.Oktas, 0))
+	case "metar":
+		return s.METAR
+	case "irradiance":
+		return fmt.Sprintf("beam %.0f, sky %.0f W/m²", or(s.DNIWM2, 0), or(s.DHIWM2, 0))
+	case "meter":
+		return fmt.Sprintf("metered EV %.1f in the sun", or(s.MeterEV100, 0))
+	}
+	return s.Kind
+}
+
+// setup writes one planned setup.
+func (d *day) setup(su session.Setup, a api.SetupAnswer) sheet.Setup {
+	out := sheet.Setup{Title: su.Title, Stage: d.stage(su, a)}
+	if out.Title == "" {
+		out.Title = su.ID
+	}
+	if t, err := time.Parse(time.RFC3339, a.At); err == nil {
+		out.At = t.In(d.zone).Format("15:04")
+	}
+	facts := []string{}
+	if su.Minutes != nil {
+		facts = append(facts, fmt.Sprintf("%.0f min", *su.Minutes))
+	}
+	facts = append(facts, fmt.Sprintf("%s at %.0f mm", d.lensName(su.Lens), su.FocalMM), fmt.Sprintf("camera looks %.0f°", su.Camera.BearingDeg))
+	out.Facts = strings.Join(facts, " · ")
+
+	if a.Margin != nil {
+		m := math.Round(*a.Margin*10) / 10
+		out.Margin, out.MarginWords = sheet.Stops(m), fmt.Sprintf("stops ±%.1f", a.Uncertainty)
+		switch {
+		case !a.Reaches:
+			out.MarginWords += ", short"
+		case m < a.Uncertainty:
+			out.MarginWords += ", barely"
+		}
+	}
+	p := a.Answer
+	if p == nil {
+		out.Margin = "no"
+		if a.Margin != nil {
+			out.Margin = "no, " + sheet.Stops(*a.Margin)
+		}
+		out.Lines = append(out.Lines, "limited by "+a.LimitedBy)
+	} else {
+		d.settings(&out, a, *p)
+	}
+	if r := a.RunnerUp; r != nil {
+		line := fmt.Sprintf("or %s: %s %s ISO %.0f%s, margin %s", r.Route, r.Shutter, r.Aperture, r.ISO, filter(r.NDStops, ", "), sheet.Stops(r.Margin))
+		for _, x := range r.Lights {
+			line += fmt.Sprintf("; %s %s at %s", x.Role, x.Power, d.units().Length(x.DistanceM))
+		}
+		out.Lines = append(out.Lines, line+".")
+	}
+	if a.Cloud != nil {
+		out.Lines = append(out.Lines, "When a cloud comes: "+arrows(a.Cloud.Now)+".")
+		for _, n := range a.Cloud.Notes {
+			out.Care = append(out.Care, "cloud: "+note(n))
+		}
+	}
+	for _, n := range a.Notes {
+		out.Care = append(out.Care, note(n))
+	}
+	if a.Margin != nil && *a.Margin < a.Uncertainty {
+		ways := []string{}
+		for _, w := range a.WaysOut {
+			ways = append(ways, fmt.Sprintf("%s (%s, leaves %s)", w.Change, sheet.Stops(w.Gain), sheet.Stops(w.Margin)))
+		}
+		if len(ways) > 0 {
+			out.Care = append(out.Care, "short of light? "+strings.Join(ways, "; ")+".")
+		}
+	}
+	return out
+}
+
+func note(n api.Note) string {
+	if n.Hint == "" {
+		return n.Text + "."
+	}
+	return n.Text + "; " + n.Hint + "."
+}
+
+// arrows writes the knob changes of the engine in words: the typeface has no
+// arrow.
+func arrows(s string) string { return strings.ReplaceAll(s, " → ", " to ") }
+
+func filter(nd float64, before string) string {
+	if nd == 0 {
+		return ""
+	}
+	return before + fmt.Sprintf("ND %.0f", nd)
+}
+
+// settings fills in what the answer sets: skies, lights, test frames.
+func (d *day) settings(out *sheet.Setup, a api.SetupAnswer, p api.Planned) {
+	state := func(name string, s api.SettingsJSON) sheet.State {
+		rest := fmt.Sprintf("ISO %.0f · no filter", s.ISO)
+		if s.NDStops != 0 {
+			rest = fmt.Sprintf("ISO %.0f · ND %.0f", s.ISO, s.NDStops)
+		}
+		return sheet.State{Name: name, Shutter: s.Shutter, Aperture: s.Aperture, Rest: rest}
+	}
+	sky := "sun"
+	if a.Cloud == nil {
+		sky = "this light"
+	}
+	out.States = []sheet.State{state(sky, p.SettingsJSON)}
+	var cloud []string
+	if a.Cloud != nil {
+		out.States = append(out.States, state(fmt.Sprintf("cloud, %s", sheet.Stops(a.Cloud.Change)), a.Cloud.CloudState.SettingsJSON))
+		cloud = a.Cloud.CloudState.Powers
+	}
+	for i, l := range p.Lights {
+		row := sheet.LightRow{Role: l.Role, What: d.name(l.Head) + ", " + d.name(or2(l.Modifier, "bare")), Distance: l.DistanceM, Paces: l.Paces,
+			Angle: around(l.AngleDeg), Height: or(l.HeightM, 0), Powers: []string{l.Power}}
+		if i < len(cloud) {
+			row.Powers = append(row.Powers, cloud[i])
+		}
+		out.Lights = append(out.Lights, row)
+	}
+	out.Tests = tests(p)
+
+	seen := fmt.Sprintf("%s, background %s. Daylight EV %.1f on the background, %.1f on the face, %.1f on the edge side, ±%.1f; %.0f K.",
+		p.Route, sheet.Stops(p.Background), a.Daylight.BackgroundEV, a.Daylight.FaceEV, a.Daylight.EdgeEV, a.Daylight.Uncertainty, math.Round(a.Daylight.CCTK/100)*100)
+	sharp := ""
+	if x := a.Lens; x != nil {
+		far := "infinity"
+		if x.FarM != nil {
+			far = d.units().Length(*x.FarM)
+		}
+		sharp = fmt.Sprintf("Sharp %s to %s", d.units().Length(x.NearM), far)
+		if x.BlurPx != nil && x.FlashPx != nil {
+			sharp += fmt.Sprintf("; movement blurs %.0f px by daylight, %.0f px by flash", *x.BlurPx, *x.FlashPx)
+		}
+		sharp += ". "
+	}
+	ready := []string{}
+	for _, l := range p.Lights {
+		ready = append(ready, fmt.Sprintf("%s %.1f s", l.Role, l.RecycleS))
+	}
+	if len(ready) > 0 {
+		sharp += "Ready again: " + strings.Join(ready, ", ") + ". "
+	}
+	sharp += "Limit: " + a.LimitedBy + "."
+	out.Lines = append(out.Lines, seen, sharp)
+}
+
+func or2(s, usual string) string {
+	if s == "" {
+		return usual
+	}
+	return s
+}
+
+// around says where a light stands as the photographer sees it.
+func around(angle *float64) string {
+	if angle == nil {
+		return "free"
+	}
+	x := math.Mod(*angle, 360)
+	if x > 180 {
+		x -= 360
+	} else if x <= -180 {
+		x += 360
+	}
+	switch {
+	case math.Abs(x) < 0.5:
+		return "0° ahead"
+	case x > 179.5:
+		return "180° behind"
+	case x > 0:
+		return fmt.Sprintf("%.0f° left", x)
+	}
+	return fmt.Sprintf("%.0f° right", -x)
+}
+
+// tests says what the three test frames should look like, in stops from
+// mid-tone. The daylight on a light's side is its total less its flash.
+func tests(p api.Planned) []sheet.Test {
+	first := []string{"background " + sheet.Stops(p.Background)}
+	side := map[string]string{"key": "face", "edge": "edge side", "fill": "shadow side"}
+	var shows [2]string
+	for _, l := range p.Lights {
+		day := "dark"
+		if light := math.Exp2(l.Total) - math.Exp2(l.Level); light > 0 {
+			day = sheet.Stops(math.Log2(light))
+		}
+		first = append(first, side[l.Role]+" "+day)
+		flash := fmt.Sprintf("%s %s (flash alone %s); all else as in frame 1", side[l.Role], sheet.Stops(l.Total), sheet.Stops(l.Level))
+		switch l.Role {
+		case "edge":
+			shows[0] = flash
+		case "key":
+			shows[1] = flash
+		}
+	}
+	out := []sheet.Test{{Name: "flash off", Shows: strings.Join(first, ", ")}}
+	for i, name := range []string{"edge alone", "key alone"} {
+		if shows[i] != "" {
+			out = append(out, sheet.Test{Name: name, Shows: shows[i]})
+		}
+	}
+	return out
+}
+
+// stage places everything for the drawings.
+func (d *day) stage(su session.Setup, a api.SetupAnswer) sheet.Stage {
+	st := sheet.Stage{ID: su.ID, Camera: su.Camera.DistanceM, CameraPaces: math.Round(su.Camera.DistanceM/pace*2) / 2, CameraHeight: su.Camera.HeightM, Looks: su.Camera.BearingDeg,
+		Faces: math.Mod(su.Camera.BearingDeg+180, 360), Figure: usualFigure, SunUp: a.Sun.AltitudeDeg > 0, SunAltitude: a.Sun.AltitudeDeg, SunAxis: a.Sun.FromCameraDeg}
+	if su.Subject.FacesDeg != nil {
+		st.Faces = *su.Subject.FacesDeg
+	}
+	for _, p := range d.s.People {
+		if p.ID == su.Subject.Person && p.HeightM != nil {
+			st.Figure = *p.HeightM
+		}
+	}
+	if sensor, ok := optics.SensorByName(d.s.Kit.Camera.Sensor); ok {
+		st.FieldOfView = optics.FieldOfView(sensor.Width, unit.Length(su.FocalMM)*unit.Millimetre).Degrees()
+	}
+	if a.Answer != nil {
+		for _, l := range a.Answer.Lights {
+			st.Lights = append(st.Lights, sheet.Spot{Role: l.Role, Angle: or(l.AngleDeg, usualAngle[l.Role]), Distance: l.DistanceM, Paces: l.Paces, Height: or(l.HeightM, 0), Width: d.width(l.Modifier)})
+		}
+	}
+	return st
+}
+
+const (
+	pace        = 0.75 // m; the same step the plan counts in
+	usualFigure = 1.70 // m; of a person whose height nobody gave
+)
+
+// Where a light without an angle is drawn; the table says that it is free.
+var usualAngle = map[string]float64{"key": 45, "edge": 150, "fill": -30}
+
+// width is how wide the front of a modifier is.
+func (d *day) width(id string) float64 {
+	class := id
+	for _, m := range d.s.Kit.Modifiers {
+		if m.ID == id {
+			class = m.Class
+		}
+	}
+	c, _ := modifier.ByID(or2(class, "bare"))
+	return c.Width.Metres()
+}
+
+// name is what a person calls a thing of the kit.
+func (d *day) name(id string) string {
+	for _, h := range d.s.Kit.Heads {
+		if h.ID == id && h.Name != "" {
+			return h.Name
+		}
+	}
+	for _, m := range d.s.Kit.Modifiers {
+		if m.ID == id && m.Name != "" {
+			return m.Name
+		}
+	}
+	return id
+}
+
+func (d *day) lensName(id string) string {
+	for _, l := range d.s.Kit.Lenses {
+		if l.ID == id && l.Name != "" {
+			return l.Name
+		}
+	}
+	return id
+}
+
+func (d *day) sunPlace() api.SunPlace {
+	p := d.s.Place
+	s := api.SunPlace{LatDeg: &p.LatDeg, LonDeg: &p.LonDeg, ElevationM: p.ElevationM}
+	if d.s.Weather != nil {
+		s.TemperatureC = d.s.Weather.TemperatureC
+	}
+	return s
+}
+
+func (d *day) sun() (api.SunAnswer, error) {
+	return api.Sun(api.SunRequest{SunPlace: d.sunPlace(), At: d.start.Format(time.RFC3339)})
+}
+
+// sunRows is the day's sun: its events, every setup and the hours around.
+func (d *day) sunRows(sun api.SunAnswer) []sheet.SunRow {
+	type row struct {
+		at   time.Time
+		what string
+		rank int // of two rows for the same minute, the lower stays
+	}
+	var rows []row
+	event := func(t *time.Time, what string, rank int) {
+		if t != nil {
+			rows = append(rows, row{t.In(d.zone), what, rank})
+		}
+	}
+	event(sun.Sunrise, "sunrise", 0)
+	event(sun.SolarNoon, "solar noon", 1)
+	event(sun.Sunset, "sunset", 0)
+	event(sun.CivilDusk, "dusk", 0)
+	event(&d.start, "begin", 2)
+	event(&d.end, "end", 3)
+	for h := d.start.Truncate(time.Hour).Add(-time.Hour); h.Before(d.end.Add(2 * time.Hour)); h = h.Add(time.Hour) {
+		event(&h, "", 4)
+	}
+	sort.SliceStable(rows, func(i, j int) bool {
+		return rows[i].at.Before(rows[j].at) || rows[i].at.Equal(rows[j].at) && rows[i].rank < rows[j].rank
+	})
+	var out []sheet.SunRow
+	last := ""
+	for _, r := range rows {
+		clock := r.at.Format("15:04")
+		if clock == last {
+			continue
+		}
+		last = clock
+		x := sheet.SunRow{Time: clock, What: r.what}
+		if p, err := api.Sun(api.SunRequest{SunPlace: d.sunPlace(), At: r.at.Format(time.RFC3339)}); err == nil {
+			x.Altitude, x.Bearing = sheet.Degrees(p.AltitudeApparent), sheet.Degrees(p.Azimuth)
+		}
+		out = append(out, x)
+	}
+	if sun.SunStays != nil {
+		out = append(out, sheet.SunRow{What: "the sun stays " + *sun.SunStays})
+	}
+	return out
+}
+
+func distinct(in []string) []string {
+	var out []string
+	seen := map[string]bool{}
+	for _, x := range in {
+		if !seen[x] {
+			seen[x] = true
+			out = append(out, x)
+		}
+	}
+	return out
+}

@@ -1,0 +1,383 @@
+package sheet
+
+import "fmt"
+
+// LightSheet is what is in the bag: every setup with its drawings and settings,
+// and around them the sun, the dangers and the lists.
+type LightSheet struct {
+	Title     string
+	Place     string
+	Date      string
+	Time      string
+	Facts     string // of the day, one line
+	Lang      string
+	Paper     Paper
+	Units     Units
+	Setups    []Setup
+	Sun       []SunRow
+	Safety    []string
+	Packing   []string
+	PreFlight []string
+	Assumed   []string
+	Notes     string // the photographer's own
+}
+
+// Setup is one setup as printed.
+type Setup struct {
+	Title, At, Facts string
+	Stage            Stage
+	States           []State // under the sun, under cloud
+	Margin           string  // "0.6"
+	MarginWords      string  // "stops to spare, ±0.8"
+	Lights           []LightRow
+	Tests            []Test
+	Lines            []string // what else the setup needs to know
+	Care             []string // what could go wrong
+}
+
+// State is the camera under one sky.
+type State struct {
+	Name     string
+	Shutter  string
+	Aperture string
+	Rest     string // ISO and filter
+}
+
+// LightRow is one light in the table of a setup; Powers belong to the States.
+type LightRow struct {
+	Role, What, Angle string
+	Distance          float64 // m
+	Paces             float64
+	Height            float64 // m, 0 for not said
+	Powers            []string
+	Recycle           string
+}
+
+// Test is one test frame and what it should show.
+type Test struct{ Name, Shows string }
+
+// SunRow is where the sun stands at a time.
+type SunRow struct{ Time, What, Altitude, Bearing string }
+
+// Sizes of type, pt.
+const (
+	titleSize   = 20.0
+	numeralSize = 17.0
+	setupSize   = 12.0
+	headSize    = 10.0
+)
+
+// press collects the pages of a document.
+type press struct {
+	doc Document
+	pen *pen
+	y   float64 // where the next thing goes
+}
+
+func (l LightSheet) paper() Paper {
+	if l.Paper.Width == 0 {
+		return A4
+	}
+	return l.Paper
+}
+
+// Document lays the light sheet out.
+func (l LightSheet) Document() Document {
+	paper := l.paper()
+	w := paper.Width - 2*margin
+	pr := &press{doc: Document{Title: l.Title, Lang: l.Lang, Paper: paper}}
+	bottom := paper.Height - margin - 4.2 // the footer stands below
+
+	// How high are the setups, and how high is the rest?
+	heights := make([]float64, len(l.Setups))
+	for i, s := range l.Setups {
+		heights[i] = l.setup(&pen{}, s, i+1, margin, 0, w, 0)
+	}
+	rest := l.rest(&pen{}, margin, 0, w)
+
+	pr.begin()
+	pr.y = l.head(pr.pen, margin, margin, w)
+	for i := 0; i < len(l.Setups); {
+		// As many as fit on this page; what room is left goes to the drawings.
+		n, used := 0, 0.0
+		for i+n < len(heights) && (n == 0 || pr.y+used+heights[i+n] <= bottom) {
+			used += heights[i+n]
+			n++
+		}
+		room := bottom - pr.y - used
+		if i+n == len(heights) && room >= rest {
+			room -= rest
+		}
+		extra := min(max(room/float64(n), 0), 26)
+		for ; n > 0; n, i = n-1, i+1 {
+			pr.y = l.setup(pr.pen, l.Setups[i], i+1, margin, pr.y, w, extra)
+		}
+		if i < len(l.Setups) {
+			pr.begin()
+		}
+	}
+	if pr.y+rest > bottom+0.01 {
+		pr.begin()
+	}
+	l.rest(pr.pen, margin, pr.y, w)
+	return pr.finish(l.Title, "light sheet")
+}
+
+func (pr *press) begin() {
+	pr.doc.Pages = append(pr.doc.Pages, Page{})
+	if n := len(pr.doc.Pages); n > 1 {
+		pr.doc.Pages[n-2].Marks = pr.pen.marks
+	}
+	pr.pen, pr.y = &pen{}, margin
+}
+
+// finish writes the feet of the pages.
+func (pr *press) finish(title, kind string) Document {
+	d := pr.doc
+	n := len(d.Pages)
+	d.Pages[n-1].Marks = pr.pen.marks
+	w := d.Paper.Width - 2*margin
+	y := d.Paper.Height - margin + 0.6
+	for i := range d.Pages {
+		p := &pen{marks: d.Pages[i].Marks}
+		page := fmt.Sprintf("%d / %d", i+1, n)
+		p.rule(margin, y-lead-0.3, margin+w, y-lead-0.3, hair)
+		p.text(margin, y, body, fit(kind+" · "+title, w-20, body, false))
+		p.right(margin+w, y, body, true, page)
+		d.Pages[i].Marks = p.marks
+	}
+	return d
+}
+
+// head writes the top of the first page.
+func (l LightSheet) head(p *pen, x, y, w float64) float64 {
+	y += 6.2
+	p.right(x+w, y, titleSize, true, l.Time)
+	p.bold(x, y, titleSize, fit(l.Title, w-Width(l.Time, titleSize, true)-gap, titleSize, true))
+	y += 5
+	p.right(x+w, y, headSize, false, l.Date)
+	p.text(x, y, headSize, fit(l.Place, w-Width(l.Date, headSize, false)-gap, headSize, false))
+	if l.Facts != "" {
+		y = p.lines(x, y+4.2, w, body, lead, false, l.Facts) - lead
+	}
+	y += 2.2
+	p.rule(x, y, x+w, y, heavy)
+	if len(l.Setups) == 0 {
+		y += 6
+		p.text(x, y, headSize, "No setups are planned.")
+		y += 3
+	}
+	return y + 0.8
+}
+
+// setup writes one setup from y down and returns where it ends. extra is height
+// for larger drawings.
+func (l LightSheet) setup(p *pen, s Setup, number int, x, y, w, extra float64) float64 {
+	y += 5.2
+	n := fmt.Sprintf("%d", number)
+	gutter := 8.0
+	p.bold(x, y+1.6, 20, n)
+	at := x + gutter
+	if s.At != "" {
+		p.bold(at, y, setupSize, s.At)
+		at += Width(s.At, setupSize, true) + 2.5
+	}
+	facts := fit(s.Facts, w*0.55, body, false)
+	p.right(x+w, y, body, false, facts)
+	p.bold(at, y, setupSize, fit(s.Title, x+w-Width(facts, body, false)-gap-at, setupSize, true))
+	y += 1.8
+
+	// Words first, to know how high the drawings may be.
+	planW, sideW := w*0.255, w*0.2
+	tx := x + gutter + planW + sideW + 2*gap + 0.5
+	end := l.words(p, s, tx, y, x+w-tx)
+	drawn := max(end-y, 36) + extra
+	p.plan(s.Stage, x+gutter, y+0.6, planW, drawn-1.4, l.Units)
+	p.side(s.Stage, x+gutter+planW+gap, y+0.6, sideW, drawn-1.4, l.Units)
+	y = max(end, y+drawn) + 1
+	p.rule(x, y, x+w, y, hair)
+	return y
+}
+
+// words writes the settings of a setup.
+func (l LightSheet) words(p *pen, s Setup, x, y, w float64) float64 {
+	col := w / 3
+	// Sky by sky, and what is left.
+	for i, st := range s.States {
+		cx := x + float64(i)*col
+		p.bold(cx, y+3.2, body, st.Name)
+		size := numeralSize
+		big := st.Shutter + "  " + st.Aperture
+		for size > headSize && Width(big, size, true) > col-2 {
+			size -= 0.5
+		}
+		p.bold(cx, y+9.4, size, big)
+		p.text(cx, y+13.4, headSize, fit(st.Rest, col-1, headSize, false))
+	}
+	cx := x + 2*col
+	p.bold(cx, y+3.2, body, "margin")
+	p.bold(cx, y+9.4, numeralSize, s.Margin)
+	p.text(cx, y+13.4, headSize, fit(s.MarginWords, col, headSize, false))
+	for i := range 2 {
+		p.rule(x+float64(i+1)*col-1.6, y+0.8, x+float64(i+1)*col-1.6, y+13.6, hair)
+	}
+	y += 15
+	y = l.table(p, s, x, y, w)
+
+	// The test frames.
+	for i, t := range s.Tests {
+		y += 0.1
+		p.bold(x, y, body, fmt.Sprintf("%d", i+1))
+		p.bold(x+3, y, body, t.Name)
+		y = p.hang(x, y, w, 20, t.Shows)
+	}
+	y += 0.4
+	for _, line := range s.Lines {
+		y = p.para(x, y, w, line)
+	}
+	for _, line := range s.Care {
+		p.warning(x, y)
+		y = p.hang(x, y, w, 4, line)
+	}
+	return y - lead + 1.2
+}
+
+// warning draws a triangle with a bar, the height of a letter.
+func (p *pen) warning(x, y float64) {
+	p.put(Path{Points: []Point{{x, y + 0.2}, {x + 2.8, y + 0.2}, {x + 1.4, y - 2.4}}, Closed: true, Stroke: thin})
+	p.rule(x+1.4, y-1.6, x+1.4, y-0.7, firm)
+	p.rule(x+1.4, y-0.45, x+1.4, y-0.1, firm)
+}
+
+// table writes the lights: where they stand and how strong, sky by sky.
+func (l LightSheet) table(p *pen, s Setup, x, y, w float64) float64 {
+	if len(s.Lights) == 0 {
+		return p.para(x, y+lead, w, "No setting is possible: see below.") + 0.4
+	}
+	head := []string{"light", "", "front to mark", "", "from the camera", "high"}
+	for _, st := range s.States {
+		head = append(head, st.Name)
+	}
+	rows := [][]string{head}
+	for _, r := range s.Lights {
+		high := "?"
+		if r.Height > 0 {
+			high = l.Units.Length(r.Height)
+		}
+		rows = append(rows, append([]string{r.Role, r.What, l.Units.Length(r.Distance), Paces(r.Paces), r.Angle, high}, r.Powers...))
+	}
+	// Every column as wide as it needs; what is in the bag gives way.
+	wide := make([]float64, len(head))
+	sum := 0.0
+	for c := range head {
+		for i, r := range rows {
+			if c < len(r) && !(i == 0 && (c == 2 || c == 3)) {
+				wide[c] = max(wide[c], Width(r[c], body, i == 0 || c == 0 || c == 2 || c > 5))
+			}
+		}
+		sum += wide[c]
+	}
+	space := 2.0
+	over := sum + space*float64(len(head)-1) - w
+	if over > 0 {
+		wide[1] = max(wide[1]-over, 6)
+	} else {
+		space += -over / float64(len(head)-1)
+	}
+	p.rule(x, y, x+w, y, hair)
+	for i, r := range rows {
+		y += lead
+		cx := x
+		for c, word := range r {
+			heavy := i > 0 && (c == 0 || c == 2 || c > 5)
+			if c == 1 {
+				word = fit(word, wide[c], body, heavy)
+			}
+			if heavy {
+				p.bold(cx, y, body, word)
+			} else {
+				p.text(cx, y, body, word)
+			}
+			cx += wide[c] + space
+		}
+		if i == 0 {
+			p.rule(x, y+1, x+w, y+1, hair)
+			y += 0.6
+		}
+	}
+	p.rule(x, y+1, x+w, y+1, hair)
+	return y + lead + 1.1
+}
+
+// rest writes what stands below the setups: sun, dangers, lists, assumptions.
+func (l LightSheet) rest(p *pen, x, y, w float64) float64 {
+	y += 1.2
+	sunW, safeW, packW := w*0.235, w*0.255, w*0.255
+	flyW := w - sunW - safeW - packW - 3*gap
+	top := y
+	end := top
+
+	cy := p.section(x, top, "sun")
+	for _, r := range l.Sun {
+		p.bold(x, cy, body, r.Time)
+		p.text(x+9.5, cy, body, fit(r.What, sunW-26, body, false))
+		p.right(x+sunW-8.5, cy, body, false, r.Altitude)
+		p.right(x+sunW, cy, body, false, r.Bearing)
+		cy += lead
+	}
+	end = max(end, cy)
+
+	sx := x + sunW + gap
+	cy = p.section(sx+2, top, "safety")
+	for _, s := range l.Safety {
+		cy = p.para(sx+2, cy, safeW-4, s) + 0.5
+	}
+	safeEnd := cy
+	end = max(end, cy)
+
+	px := sx + safeW + gap
+	cy = p.section(px, top, "pack")
+	cy = p.inline(px, cy, packW, l.Packing)
+	end = max(end, cy)
+
+	fx := px + packW + gap
+	cy = p.section(fx, top, "before the first frame")
+	for _, s := range l.PreFlight {
+		cy = p.ticked(fx, cy, flyW, s) + 0.3
+	}
+	end = max(end, cy)
+	p.box(sx, top+0.6, safeW, max(safeEnd, end)-top-2.4, firm)
+
+	y = end + 0.4
+	if l.Notes != "" {
+		y = p.named(x, y, w, "own notes", l.Notes)
+	}
+	for i, a := range l.Assumed {
+		if i == 0 {
+			y = p.named(x, y, w, "assumed", a)
+			continue
+		}
+		y = p.para(x, y, w, a)
+	}
+	return y - lead + 1.5
+}
+
+// section writes the name of a block and returns its first baseline.
+func (p *pen) section(x, y float64, name string) float64 {
+	p.bold(x, y+4.4, headSize, name)
+	return y + 8.9
+}
+
+// named is a paragraph with its name before it.
+func (p *pen) named(x, y, w float64, name, words string) float64 {
+	p.bold(x, y, body, name)
+	indent := Width(name, body, true) + 2
+	first := wrap(words, w-indent, body, false)
+	if len(first) == 0 {
+		return y + lead
+	}
+	p.text(x+indent, y, body, first[0])
+	y += lead
+	rest := words[min(len(first[0]), len(words)):]
+	return p.para(x, y, w, rest)
+}
