@@ -14,6 +14,7 @@ import (
 var questions = map[string]func([]byte) (any, error){
 	"sun":       ask(Sun),
 	"reach":     ask(Reach),
+	"lens":      ask(Lens),
 	"adjust":    ask(Adjust),
 	"kit":       func([]byte) (any, error) { return KitList(), nil },
 	"calibrate": ask(KitCalibrate),

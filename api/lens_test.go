@@ -133,3 +133,11 @@ func FuzzLens(f *testing.F) {
 		}
 	})
 }
+
+// Faces that carry JSON ask the same question.
+func TestLensByName(t *testing.T) {
+	got, err := api.Call("lens", []byte(`{"focal_mm": 85, "f_number": "1.8", "distance_m": 2.5}`))
+	if a, ok := got.(api.LensAnswer); err != nil || !ok || math.Abs(a.NearM-2.456) > 0.000501 {
+		t.Errorf("%+v, %v", got, err)
+	}
+}
