@@ -43,9 +43,12 @@ exit codes: 0 answered, yes or no; 2 wrong input`,
 	f.StringVar(&req.Power, "power", "", "power it is set to: 1/4 (the most it can do)")
 	f.StringVar(&req.Dial, "dial", "", "clicks of the camera: thirds or halves (thirds)")
 	c.RunE = func(c *cobra.Command, _ []string) (err error) {
-		for name, to := range map[string]**float64{"iso": &req.ISO, "nd": &req.NDStops, "ambient-ev100": &req.AmbientEV, "under": &req.UnderStops,
-			"key": &req.KeyStops, "ws": &req.EnergyWS, "gn": &req.GuideNumber, "hss-entry": &req.EntryStops} {
-			if *to, err = number(c, name); err != nil {
+		for _, x := range []struct {
+			name string
+			to   **float64
+		}{{"iso", &req.ISO}, {"nd", &req.NDStops}, {"ambient-ev100", &req.AmbientEV}, {"under", &req.UnderStops},
+			{"key", &req.KeyStops}, {"ws", &req.EnergyWS}, {"gn", &req.GuideNumber}, {"hss-entry", &req.EntryStops}} {
+			if *x.to, err = number(c, x.name); err != nil {
 				return err
 			}
 		}
