@@ -14,7 +14,6 @@ import (
 var questions = map[string]func([]byte) (any, error){
 	"sun":       ask(Sun),
 	"reach":     ask(Reach),
-	"lens":      ask(Lens),
 	"light":     ask(Light),
 	"lens":      ask(Lens),
 	"day":       ask(Day),
