@@ -1,6 +1,7 @@
 package api
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
@@ -16,7 +17,7 @@ var questions = map[string]func([]byte) (any, error){
 	"reach":     ask(Reach),
 	"light":     ask(Light),
 	"lens":      ask(Lens),
-	"day":       ask(Day),
+	"day":       askDay,
 	"adjust":    ask(Adjust),
 	"kit":       func([]byte) (any, error) { return KitList(), nil },
 	"calibrate": ask(KitCalibrate),
@@ -57,6 +58,24 @@ func ask[Q, A any](answer func(Q) (A, error)) func([]byte) (any, error) {
 		}
 		return answer(req)
 	}
+}
+
+// askDay reads the session inside its request as strictly as a file.
+func askDay(body []byte) (any, error) {
+	req, err := Decode[struct {
+		Session json.RawMessage `json:"session"`
+		Every   *float64        `json:"every_s"`
+		M       *float64        `json:"distance_m"`
+		Under   *float64        `json:"under_stops"`
+	}](body)
+	if err != nil {
+		return nil, err
+	}
+	s, err := session.Read(req.Session)
+	if err != nil {
+		return nil, wrongSession(err)
+	}
+	return Day(DayRequest{s, req.Every, req.M, req.Under})
 }
 
 // wrongSession makes one error of what is wrong with a session file: the first

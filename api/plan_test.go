@@ -136,6 +136,9 @@ func FuzzCall(f *testing.F) {
 	f.Add("reach", []byte(`{"head":"battery-400","distance_m":2,"shutter":"1/250","f_number":"8"}`))
 	f.Add("adjust", []byte(`{"plan":{"format":"hardnoon plan 1","setups":[{"id":"x","answer":{"shutter_s":1e-300,"f_number":1,"iso":1,"lights":[{"role":"key"}]}}]},"ambient_change_stops":1}`))
 	f.Add("sun", []byte(`{"lat_deg":90,"lon_deg":0,"at":"2027-06-01T12:00:00Z"}`))
+	f.Add("day", append(append([]byte(`{"every_s":3600,"session":`), data...), '}'))
+	f.Add("light", []byte(`{"sun_altitude_deg":45,"sun_azimuth_deg":180,"dni_wm2":800,"dhi_wm2":100}`))
+	f.Add("lens", []byte(`{"focal_mm":85,"f_number":"1.8","distance_m":2.5,"sensor":"full-frame"}`))
 	f.Add("", []byte(`[`))
 	f.Fuzz(func(t *testing.T, name string, body []byte) {
 		a, err := api.Call(name, body)
