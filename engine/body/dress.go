@@ -59,14 +59,21 @@ func (b *Body) trunkShapes() {
 	s.trim(p.at(0, 0, -0.042*h), p.dir(0, -0.06, -1), 0.006)
 	// Collar.
 	s.trim(k.neck.at(0, 0.030*g, 0.012*h), k.neck.dir(0, 0.30, 1), 0.008*g)
-	if !b.Bare {
+	if b.Bare { // arm holes
+		for i := range 2 {
+			x := side(i)
+			u := k.elbow[i].Sub(k.shoulder[i]).Unit()
+			s.cone(k.shoulder[i].Add(c.dir(x*0.030*g, 0, 0.004*g)), k.shoulder[i].Add(c.dir(x*0.030*g, 0, 0)).Add(u.Scale(0.06*g)), 0.066*g, 0.066*g, 0.006)
+			s.carve()
+		}
+	} else {
 		for i := range 2 {
 			b.sleeve(i)
 		}
 	}
 
 	// The neck runs down inside the collar.
-	n := b.start(Skin, 0.75)
+	n := b.start(Skin, 0.70)
 	top := k.skull.at(0, -0.020*k.head, -0.030*k.head)
 	n.oval(k.neck.at(0, 0.008*g, -0.030*h), top, 0.054*g, 0.048*g, 1.02, k.neck.y, 0)
 	for i := range 2 {
@@ -78,11 +85,6 @@ func (b *Body) trunkShapes() {
 	}
 	n.egg(k.neck, k.neck.at(0, 0.040*g, -0.012*h), 0.085*g, 0.030*g, 0.050*g, 0.04*g)
 
-	if b.Long {
-		s = b.start(Shorts, 1)
-		s.ripple, s.grain = 0.0025, p
-		b.seat(s)
-	}
 	for i := range 2 {
 		if b.Long {
 			b.trouser(i)
@@ -113,8 +115,8 @@ func (b *Body) shorts(i int) {
 	s.ripple, s.grain = 0.0025, p
 	b.seat(s)
 	end := thigh.at(x*0.008*g, 0, 0.66*length)
-	s.oval(k.hip[i].Add(p.dir(x*0.010*g, 0.004*g, -0.045*k.body)), end, 0.084*g, 0.092*g, 1, p.y, 0.06*g)
-	s.trim(thigh.at(0, 0, 0.62*length), thigh.z, 0.005)
+	s.cone(thigh.at(x*0.008*g, 0.002*g, 0.16*length), end, 0.090*g, 0.095*g, 0.06*g)
+	s.trim(thigh.at(0, 0, 0.60*length), thigh.z, 0.005)
 }
 
 // sleeve builds a short sleeve, a solid of its own so that its open end cuts
@@ -138,11 +140,14 @@ func (b *Body) armShapes(i int) {
 	g := k.girth
 	u := looking(k.shoulder[i], k.elbow[i].Sub(k.shoulder[i]), k.wrist[i].Sub(k.elbow[i]).Add(k.chest.y.Scale(0.01)))
 	l := upperArm * k.body
-	s := b.start(Skin, 0.75)
+	s := b.start(Skin, 0.70)
 	from := 0.45 // the rest is in the sleeve
 	if b.Bare {
 		from = 0.25
+		c := k.chest
 		s.cone(u.at(0, 0, 0), u.at(0, 0, 0.30*l), 0.052*g, 0.045*g, 0)
+		// Top of the shoulder, inwards under the strap.
+		s.oval(u.at(0, 0, 0), k.shoulder[i].Add(c.dir(-side(i)*0.075*g, -0.004*g, 0.008*g)), 0.051*g, 0.044*g, 0.95, c.y, 0.04*g)
 	}
 	s.cone(u.at(0, 0, from*l), u.at(0, 0, l), 0.044*g, 0.033*g, 0.03*g)
 	s.cone(u.at(0, 0.011*g, from*l), u.at(0, 0.009*g, 0.72*l), 0.036*g, 0.030*g, 0.03*g)   // biceps
@@ -165,7 +170,7 @@ func (b *Body) handShapes(i int) {
 	// In the frame of the hand the thumb lies to one side: palm forward and
 	// fingers down, away from the body.
 	thumb := -side(i)
-	s := b.start(Skin, 0.42)
+	s := b.start(Skin, 0.32)
 	s.oval(f.at(0, 0, -0.16*u), f.at(0, 0, 0.05*u), 0.0285*k.girth, 0.0270*k.girth, 0.84, f.y, 0)
 	s.oval(f.at(thumb*0.06*u, 0, 0.12*u), f.at(thumb*0.09*u, 0, 0.40*u), 0.135*u, 0.125*u, 0.58, f.y, 0.03*k.girth)
 	s.oval(f.at(-thumb*0.06*u, 0, 0.12*u), f.at(-thumb*0.12*u, 0, 0.38*u), 0.125*u, 0.110*u, 0.58, f.y, 0.02*k.girth)
@@ -218,11 +223,11 @@ func (b *Body) legShapes(i int) {
 	t, c := b.legFrame(i)
 	lt, lc := (hipHeight-kneeHeight)*k.body, (kneeHeight-ankleHeight)*k.body
 	if !b.Long {
-		s := b.start(Skin, 1)
+		s := b.start(Skin, 0.9)
 		// From within the shorts down.
-		s.cone(t.at(x*0.004*g, -0.002*g, 0.48*lt), t.at(x*0.003*g, 0, 0.66*lt), 0.072*g, 0.064*g, 0)
+		s.cone(t.at(x*0.004*g, -0.002*g, 0.50*lt), t.at(x*0.003*g, 0, 0.66*lt), 0.068*g, 0.063*g, 0)
 		s.cone(t.at(0, 0, 0.5*lt), t.at(0, 0, lt), 0.067*g, 0.050*g, 0.03*g)
-		s.cone(t.at(x*0.016*g, 0.016*g, 0.50*lt), t.at(x*0.012*g, 0.014*g, 0.80*lt), 0.053*g, 0.042*g, 0.03*g)    // outer quadriceps
+		s.cone(t.at(x*0.016*g, 0.016*g, 0.52*lt), t.at(x*0.012*g, 0.014*g, 0.80*lt), 0.050*g, 0.042*g, 0.03*g)    // outer quadriceps
 		s.cone(t.at(-x*0.016*g, 0.014*g, 0.55*lt), t.at(-x*0.016*g, 0.012*g, 0.86*lt), 0.046*g, 0.036*g, 0.025*g) // inner, lower
 		s.cone(t.at(0, -0.016*g, 0.50*lt), t.at(0, -0.012*g, 0.85*lt), 0.054*g, 0.038*g, 0.03*g)                  // hamstrings
 		s.egg(c, c.at(0, 0.022*g, 0.0), 0.036*g, 0.030*g, 0.042*g, 0.02*g)                                        // knee cap
@@ -250,7 +255,7 @@ func (b *Body) calf(s *solid, c frame, l, x, more float64) {
 	s.cone(c.at(0, -0.012*g, 0.70*l), c.at(0, -0.018*g, l), 0.022*g+more, 0.017*g+more, 0.02*g)                        // tendon
 }
 
-// trouser builds one leg of long trousers.
+// trouser builds one leg of long trousers with the seat.
 func (b *Body) trouser(i int) {
 	k := &b.k
 	g, x := k.girth, side(i)
@@ -258,10 +263,11 @@ func (b *Body) trouser(i int) {
 	lt, lc := (hipHeight-kneeHeight)*k.body, (kneeHeight-ankleHeight)*k.body
 	leg := b.start(Shorts, 1)
 	leg.ripple, leg.grain = 0.003, t
-	leg.cone(t.at(x*0.014*g, -0.004*g, 0.04*lt), t.at(0, 0, 0.60*lt), 0.097*g, 0.076*g, 0)
-	leg.cone(t.at(0, 0, 0.55*lt), t.at(0, 0, lt), 0.076*g, 0.064*g, 0.04*g)
-	leg.cone(c.at(0, -0.004*g, 0), c.at(0, -0.012*g, 0.35*lc), 0.064*g, 0.063*g, 0.04*g)
-	leg.cone(c.at(0, -0.012*g, 0.35*lc), c.at(0, -0.004*g, 0.95*lc), 0.063*g, 0.054*g, 0.04*g)
+	b.seat(leg)
+	leg.cone(t.at(x*0.010*g, 0, 0.16*lt), t.at(0, 0, 0.60*lt), 0.092*g, 0.078*g, 0.06*g)
+	leg.cone(t.at(0, 0, 0.60*lt), t.at(0, 0, lt), 0.078*g, 0.066*g, 0.006)
+	leg.cone(c.at(0, 0, 0), c.at(0, -0.012*g, 0.35*lc), 0.066*g, 0.064*g, 0.010)
+	leg.cone(c.at(0, -0.012*g, 0.35*lc), c.at(0, -0.004*g, 0.95*lc), 0.064*g, 0.056*g, 0.006)
 	leg.trim(c.at(0, 0, 0.90*lc), c.z, 0.005)
 }
 
@@ -276,13 +282,13 @@ func (b *Body) footShapes(i int) {
 		s.oval(f.at(-x*0.006*g, 0.46*u, -h+0.026*g), f.at(-x*0.010*g, 0.64*u, -h+0.022*g), 0.043*g+more, 0.030*g+more, 0.68, f.z, 0.03*g)
 		s.cone(f.at(x*0.016*g, 0.36*u, -h+0.020*g), f.at(x*0.014*g, 0.54*u, -h+0.020*g), 0.028*g+more, 0.024*g+more, 0.02*g)
 	}
-	s := b.start(Shoe, 0.6)
+	s := b.start(Shoe, 0.5)
 	last(s, 0)
 	s.oval(f.at(0, 0.02*u, -h+0.050*g), f.at(0, -0.07*u, 0.008*g), 0.037*g, 0.038*g, 1, f.y, 0.04*g)
 	s.cone(f.at(0, 0.10*u, -h+0.060*g), f.at(0, 0.38*u, -h+0.040*g), 0.026*g, 0.022*g, 0.025*g) // tongue and laces
 	s.trim(f.at(0, 0, -h+0.006), f.z.Neg(), 0.002)
 	s.trim(f.at(0, -0.05*u, 0.014*g), f.dir(0, 0.30, 1), 0.006)
-	s = b.start(Sole, 0.6)
+	s = b.start(Sole, 0.5)
 	last(s, 0.004)
 	s.cone(f.at(0, -0.10*u, -h+0.012*g), f.at(0, 0.50*u, -h+0.012*g), 0.034*g, 0.040*g, 0.02*g)
 	s.trim(f.at(0, 0, -h), f.z.Neg(), 0.004)
@@ -300,7 +306,7 @@ func (b *Body) chairShapes() {
 		tall := seat.Z - b.ground
 		s.add(shape{form: block, a: seat.Add(v(0, 0.03, -tall/2)), axes: p, r: geom.Vec{X: 0.24, Y: 0.20, Z: tall / 2}, ra: 0.012})
 	case Wheelchair:
-		s := b.start(ChairPart, 0.6)
+		s := b.start(ChairPart, 0.5)
 		s.add(shape{form: block, a: seat.Add(v(0, 0.02, -0.015)), axes: p, r: geom.Vec{X: 0.20 * g, Y: 0.21 * g, Z: 0.02}, ra: 0.015})
 		s.add(shape{form: block, a: seat.Add(v(0, -0.155*g-0.02, 0.13)), axes: p.turned(turn(0, -8, 0)), r: geom.Vec{X: 0.18 * g, Y: 0.014, Z: 0.13}, ra: 0.012, blend: 0.01})
 		for i := range 2 {

@@ -14,6 +14,7 @@ package body
 
 import (
 	"math"
+	"sync"
 
 	"hardnoon/engine/geom"
 	"hardnoon/engine/unit"
@@ -57,7 +58,7 @@ type Figure struct {
 	Bare     bool // a singlet, not sleeves
 	Look     Look
 
-	// Cell is the edge of a mesh cell; 0 means 8 mm. Head and hands have finer
+	// Cell is the edge of a mesh cell; 0 means 14 mm. Head and hands have finer
 	// ones. Cost grows with its inverse square.
 	Cell unit.Length
 }
@@ -81,7 +82,7 @@ func (f Figure) Build() (*Body, error) {
 		f.Brim = 70 * unit.Millimetre
 	}
 	if f.Cell == 0 {
-		f.Cell = 8 * unit.Millimetre
+		f.Cell = 14 * unit.Millimetre
 	}
 	if f.Pose.Legs[0].Upper == (geom.Vec{}) {
 		f.Pose, _ = PoseNamed("stand")
@@ -155,7 +156,8 @@ func (f Figure) sizes(stature float64) sizes {
 		body:     stature * (1 - head) / (1 - adultHead),
 		head:     stature * head / 0.228,
 		shoulder: 1, pelvis: 1,
-		sole: 0.020,
+		sole:  0.020,
+		raise: 0.6 * (head - adultHead),
 	}
 	grown := min(1, max(0, (f.Age-10)/7))
 	slight := 0.90 + 0.10*grown
@@ -205,9 +207,15 @@ func (b *Body) Stature() unit.Length { return unit.Length(b.stature) }
 
 // Mesh returns the surface, with part numbers as in Parts.
 func (b *Body) Mesh() geom.Mesh {
-	var m geom.Mesh
+	meshes := make([]geom.Mesh, len(b.solids))
+	var wait sync.WaitGroup
 	for i := range b.solids {
-		m.Append(polygonise(&b.solids[i], int32(b.solids[i].part)))
+		wait.Go(func() { meshes[i] = polygonise(&b.solids[i], int32(b.solids[i].part)) })
+	}
+	wait.Wait()
+	var m geom.Mesh
+	for i := range meshes {
+		m.Append(meshes[i])
 	}
 	for i := range m.Vertices {
 		m.Vertices[i], m.Normals[i] = b.world(m.Vertices[i]), b.worldDir(m.Normals[i])

@@ -57,7 +57,7 @@ func both(draw func(x float64)) {
 }
 
 func (b *Body) headShapes() {
-	d := b.pen(Face, 0.36)
+	d := b.pen(Face, 0.3)
 	f := d.f
 	female := b.Sex == Female || b.Age < 13
 	jaw, brow, nose, lip := 1.0, 1.0, 1.0, 1.0
@@ -73,14 +73,15 @@ func (b *Body) headShapes() {
 	d.oval(f, 0, 34, -12, 60, 50, 66, 28)
 	d.oval(f, 0, 56, -50, 35, 35, 36, 22)
 	both(func(x float64) {
-		d.bar(x*44*jaw, 8, -46, 13, x*15*jaw, 70, -78, 13, 20)   // jaw
-		d.bar(x*54*jaw, 4, -10, 13, x*44*jaw, 8, -46, 13, 20)    // its upright branch
-		d.bulb(x*42, 62, -8, 18, 20)                             // cheek bone
-		d.bar(x*50, 54, -4, 11, x*66, 10, 6, 8, 18)              // its arch
-		d.bar(x*34, 66, -30, 15, x*27, 68, -48, 11, 18)          // cheek beside the mouth
-		d.oval(f, x*40, 38, -34, 20, 34, 30, 20)                 // and behind it
-		d.bar(x*8, 86, 31, 6+2*brow, x*42, 70, 32, 6+2*brow, 16) // brow
-		d.oval(f, x*60, 34, 34, 10, 22, 22, 16)                  // temple
+		d.bar(x*44*jaw, 8, -46, 13, x*15*jaw, 70, -78, 13, 20)                              // jaw
+		d.bar(x*54*jaw, 4, -10, 13, x*44*jaw, 8, -46, 13, 20)                               // its upright branch
+		d.bulb(x*42, 62, -8, 18, 20)                                                        // cheek bone
+		d.bar(x*50, 54, -4, 11, x*66, 10, 6, 8, 18)                                         // its arch
+		d.bar(x*34, 66, -30, 15, x*27, 68, -48, 11, 18)                                     // cheek beside the mouth
+		d.oval(f, x*40, 38, -34, 20, 34, 30, 20)                                            // and behind it
+		d.oval(f, x*(38-4*grown), 50-12*grown, -26, 21-6*grown, 26-8*grown, 24-8*grown, 18) // a child's round one
+		d.bar(x*8, 86, 31, 6+2*brow, x*42, 70, 32, 6+2*brow, 16)                            // brow
+		d.oval(f, x*60, 34, 34, 10, 22, 22, 16)                                             // temple
 	})
 	d.bulb(0, 73, -82, 14, 16) // chin
 	d.bulb(0, 79, -79, 8, 10)
@@ -133,18 +134,18 @@ func (b *Body) headShapes() {
 	d.bar(0, -20, -20, 50, 0, -16, -60, 50, 20)
 	d.solid.trim(d.p(0, 0, -46), f.dir(0, -0.75, -1), 0.012)
 
-	lips := b.pen(Lips, 0.25)
+	lips := b.pen(Lips, 0.14)
 	b.lips(lips, lip, 0.7)
 
 	both(func(x float64) {
-		e := b.pen(EyeWhite, 0.25)
+		e := b.pen(EyeWhite, 0.14)
 		e.bulb(x*eyeApart, eyeDepth, eyeHeight, eyeRadius, 0)
-		e = b.pen(Iris, 0.12)
+		e = b.pen(Iris, 0.08)
 		e.oval(e.f, x*(eyeApart-0.3), eyeDepth+eyeRadius-1.0, eyeHeight+0.3, 5.9, 1.7, 5.9, 0)
-		w := b.pen(HairPart, 0.25) // eyebrow
+		w := b.pen(HairPart, 0.18) // eyebrow
 		w.bar(x*12, 94.5+brow, 33, 3.0, x*29, 88+brow, 37, 3.0, 2)
 		w.bar(x*29, 88+brow, 37, 3.0, x*46, 75+brow, 34.5, 1.8, 2)
-		l := b.pen(HairPart, 0.2) // lashes: the dark edge of the upper lid
+		l := b.pen(HairPart, 0.13) // lashes: the dark edge of the upper lid
 		l.bar(x*21, 80.5, 18.0, 0.8, x*27, 83.6, 21.2, 1.0, 1)
 		l.bar(x*27, 83.6, 21.2, 1.0, x*36, 83.6, 21.6, 1.0, 1)
 		l.bar(x*36, 83.6, 21.6, 1.0, x*44, 78.0, 18.6, 0.9, 1)
@@ -172,12 +173,13 @@ func (b *Body) hairShapes() {
 	if b.Hair == NoHair || b.Headgear == Helmet {
 		return
 	}
-	h := b.pen(HairPart, 0.55)
-	h.ripple, h.grain = 0.0022, h.f.turned(turn(0, 35, 0))
+	h := b.pen(HairPart, 0.42)
+	h.ripple, h.grain = 0.0028, h.f.turned(turn(0, 35, 0))
 	h.oval(h.f, 0, -14, 53, 81, 97, 85, 0)
 	h.oval(h.f, 0, -44, 20, 72, 62, 66, 20) // down to the nape
 	if b.Hair == Short && b.Headgear == Bareheaded {
-		h.oval(h.f, 8, 34, 106, 46, 44, 24, 24) // fuller in front
+		h.oval(h.f, 6, 40, 108, 52, 46, 27, 24) // fuller in front
+		both(func(x float64) { h.bar(x*74, 14, 30, 6, x*73, 10, -4, 3, 10) })
 	}
 	// The hairline: forehead and face stay free, then the ears.
 	h.oval(h.f, 0, 104, 8, 74, 62, 74, 0)
@@ -193,7 +195,7 @@ func (b *Body) hairShapes() {
 		h.solid.trim(h.p(0, 40, brimAt+6), h.f.dir(0, 0.12, 1), 0.004)
 	}
 	if b.Hair == Tail {
-		t := b.pen(HairPart, 0.55)
+		t := b.pen(HairPart, 0.42)
 		t.ripple, t.grain = 0.0015, t.f
 		t.bar(0, -92, 52, 17, 0, -124, 38, 20, 10)
 		t.bar(0, -124, 38, 21, 0, -142, -20, 24, 16)
@@ -205,7 +207,7 @@ func (b *Body) hairShapes() {
 func (b *Body) gearShapes() {
 	switch b.Headgear {
 	case Cap, Visor:
-		d := b.pen(HeadgearPart, 0.5)
+		d := b.pen(HeadgearPart, 0.42)
 		d.oval(d.f, 0, -9, 53, 82, 105, 84, 0)
 		if b.Headgear == Cap {
 			d.oval(d.f, 0, 18, 88, 62, 62, 52, 30) // the front stands up
@@ -213,10 +215,10 @@ func (b *Body) gearShapes() {
 		} else {
 			d.solid.trim(d.p(0, 0, brimAt+34), d.f.dir(0, 0.10, 1), 0.004)
 		}
-		d.solid.trim(d.p(0, 60, brimAt-1), d.f.dir(0, -0.10, -1), 0.004)
+		d.solid.trim(d.p(0, 60, brimAt-5), d.f.dir(0, -0.10, -1), 0.004)
 		b.brimShape()
 	case Helmet:
-		d := b.pen(HeadgearPart, 0.6)
+		d := b.pen(HeadgearPart, 0.50)
 		d.oval(d.f, 0, -12, 50, 98, 116, 100, 0)
 		both(func(x float64) { d.oval(d.f, x*62, -16, -14, 36, 62, 56, 24) })
 		// The opening of the face, then an ear hole.
@@ -228,7 +230,7 @@ func (b *Body) gearShapes() {
 		d.shapes[len(d.shapes)-1].blend = 10 * d.mm
 		d.solid.trim(d.p(0, 0, -58), d.f.z.Neg(), 0.008)
 		b.brimShape()
-		c := b.pen(Cage, 0.45)
+		c := b.pen(Cage, 0.24)
 		const r = 2.6
 		arch := func(z, depth, half float64) { // a bar from cheek to cheek
 			const n = 8
@@ -262,14 +264,14 @@ func (b *Body) brimReach() float64 { return b.Brim.Metres() / (b.k.head / 1000) 
 // brimShape builds the peak: a flattened tongue, rounded in front, a little
 // lower at its sides.
 func (b *Body) brimShape() {
-	d := b.pen(BrimPart, 0.32)
+	d := b.pen(BrimPart, 0.26)
 	l, y := b.brimReach(), brimFront
 	if b.Headgear == Helmet {
 		y += 18
 	}
 	f := d.f
 	// A tongue, cut out of a pipe that lies along the gaze.
-	const pipe, thick = 140.0, 6.0
+	const pipe, thick = 200.0, 6.0
 	d.oval(f, 0, y-38, brimAt, 76, 38+l, 80, 0)
 	along := func(r float64, o op) {
 		d.solid.add(shape{form: cone, a: d.p(0, -100, brimAt-pipe), b: d.p(0, 400, brimAt-pipe), ra: r * d.mm, rb: r * d.mm, op: o, blend: 0.002})

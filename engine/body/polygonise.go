@@ -12,7 +12,7 @@ import (
 //
 // Source: [Gibson1998], surface nets; projection and culling our own.
 func polygonise(b *solid, part int32) geom.Mesh {
-	const blockCells = 8
+	const blockCells = 5
 	cell := b.cell
 	lo, hi := b.bounds()
 	lo, hi = lo.Sub(geom.Vec{X: 2 * cell, Y: 2 * cell, Z: 2 * cell}), hi.Add(geom.Vec{X: 2 * cell, Y: 2 * cell, Z: 2 * cell})
@@ -33,14 +33,18 @@ func polygonise(b *solid, part int32) geom.Mesh {
 	for k := range bz {
 		for j := range by {
 			for i := range bx {
-				middle := at(i*blockCells+blockCells/2, j*blockCells+blockCells/2, k*blockCells+blockCells/2)
+				middle := at(i*blockCells, j*blockCells, k*blockCells).Add(geom.Vec{X: 1, Y: 1, Z: 1}.Scale(blockCells * cell / 2))
 				which, joins := b.near(middle, diagonal+2*cell)
 				if joins == 0 {
 					continue
 				}
-				// Deep inside: the field falls by no more than the distance,
-				// but for the squeeze of flat shapes, hence the factor.
-				if b.distance(middle, which) < -1.6*diagonal {
+				// Far from the surface on either side the field is not sampled;
+				// the factor is for shapes whose distance is only about right.
+				d := b.distance(middle, which)
+				if d > 1.6*diagonal {
+					continue
+				}
+				if d < -1.6*diagonal {
 					for z := k * blockCells; z <= (k+1)*blockCells; z++ {
 						for y := j * blockCells; y <= (j+1)*blockCells; y++ {
 							for x := i * blockCells; x <= (i+1)*blockCells; x++ {
@@ -56,7 +60,9 @@ func polygonise(b *solid, part int32) geom.Mesh {
 				for z := k * blockCells; z <= (k+1)*blockCells; z++ {
 					for y := j * blockCells; y <= (j+1)*blockCells; y++ {
 						for x := i * blockCells; x <= (i+1)*blockCells; x++ {
-							value[corner(x, y, z)] = float32(b.distance(at(x, y, z), which))
+							if c := corner(x, y, z); value[c] == math.MaxFloat32 {
+								value[c] = float32(b.distance(at(x, y, z), which))
+							}
 						}
 					}
 				}

@@ -193,17 +193,26 @@ func (b *solid) egg(f frame, at geom.Vec, rx, ry, rz, blend float64) {
 // carve takes the last shape away instead of adding it.
 func (b *solid) carve() { b.shapes[len(b.shapes)-1].op = cut }
 
-// trim cuts off what lies before the plane through p with normal n.
+// trim cuts off what lies before the plane through p with normal n. The edge is
+// no sharper than the mesh can show.
 func (b *solid) trim(p, n geom.Vec, blend float64) {
-	b.add(shape{form: half, op: keep, a: p, axes: frame{z: n.Unit()}, blend: blend})
+	b.add(shape{form: half, op: keep, a: p, axes: frame{z: n.Unit()}, blend: max(blend, 0.6*b.cell)})
 }
 
 // distance evaluates the given shapes of the solid, all if nil.
 func (b *solid) distance(p geom.Vec, which []int32) float64 {
 	d := math.Inf(1)
-	put := func(s *shape) {
-		x := s.distance(p)
-		switch s.op {
+	n := len(which)
+	if which == nil {
+		n = len(b.shapes)
+	}
+	for j := range n {
+		i := j
+		if which != nil {
+			i = int(which[j])
+		}
+		s := &b.shapes[i]
+		switch x := s.distance(p); s.op {
 		case join:
 			d = smoothMin(d, x, s.blend)
 		case cut:
@@ -212,16 +221,7 @@ func (b *solid) distance(p geom.Vec, which []int32) float64 {
 			d = -smoothMin(-d, -x, s.blend)
 		}
 	}
-	if which == nil {
-		for i := range b.shapes {
-			put(&b.shapes[i])
-		}
-	} else {
-		for _, i := range which {
-			put(&b.shapes[i])
-		}
-	}
-	if b.ripple > 0 {
+	if b.ripple > 0 && math.Abs(d) < 8*b.ripple { // elsewhere only the sign counts
 		d += b.ripple * b.folds(p)
 	}
 	return d

@@ -54,6 +54,7 @@ type sizes struct {
 	shoulder float64 // breadth over the mean
 	pelvis   float64
 	sole     float64
+	raise    float64 // of the shoulders: a child's neck is short, in statures
 }
 
 // A skeleton is a posed set of joints and the frames that hang on them, in the
@@ -82,9 +83,9 @@ func (k *skeleton) trunk(p Pose) {
 	k.chest.o = k.pelvis.at(0, 0, (waistJoint-hipHeight)*k.body)
 	half := func(a, b unit.Angle) unit.Angle { return a + (b-a)/2 }
 	k.neck = still.turned(Turn{half(p.Chest.Yaw, p.Head.Yaw), half(p.Chest.Pitch, p.Head.Pitch), half(p.Chest.Roll, p.Head.Roll)})
-	k.neck.o = k.chest.at(0, -0.012*k.body, (neckBase-waistJoint)*k.body)
+	k.neck.o = k.chest.at(0, -0.012*k.body, (neckBase-waistJoint+k.raise)*k.body)
 	k.skull = still.turned(p.Head)
-	atlas := k.neck.at(0, 0.010*k.body, (chinHeight-neckBase)*k.body+0.072*k.head)
+	atlas := k.neck.at(0, 0.010*k.body, (chinHeight-neckBase-k.raise)*k.body+0.072*k.head)
 	k.skull.o = atlas.Add(k.skull.dir(0, 0.012*k.head, 0.025*k.head))
 }
 
@@ -97,7 +98,7 @@ func (k *skeleton) shoulderOf(i int, upper geom.Vec) geom.Vec {
 	return k.chest.at(
 		side(i)*k.body*(shoulderHalf*k.sizes.shoulder-0.35*lift-0.012*max(0, across)),
 		k.body*(-0.006+0.016*front+0.012*max(0, across)),
-		k.body*(shoulderJoint-waistJoint+lift))
+		k.body*(shoulderJoint-waistJoint+lift+k.raise))
 }
 
 // limbs hangs arms and legs on the trunk.
@@ -146,7 +147,7 @@ func (k *skeleton) drop() float64 {
 		put(k.knee[i], 0.050*k.girth)
 		put(k.elbow[i], 0.034*k.girth)
 		put(k.hand[i].at(0, 0, 0.6*hand*k.body), 0.018*k.girth)
-		put(k.hand[i].at(0, 0, (0.95-0.35*k.pose.Arms[i].Curl)*hand*k.body), 0.009*k.girth)
+		put(k.hand[i].at(0, 0, (0.93-0.35*k.pose.Arms[i].Curl)*hand*k.body), 0.006*k.girth)
 	}
 	put(k.pelvis.at(0, 0, 0), 0.10*k.girth)
 	return low
