@@ -351,6 +351,37 @@ func TestBrimShadow(t *testing.T) {
 	}
 }
 
+// The brim that is drawn shades what the formula says: on an upright plane
+// 38 mm before its root, in front of the nose, the shadow of its edge lies
+// (70 − 38) tan h lower.
+func TestDrawnBrim(t *testing.T) {
+	f := body.Figure{Headgear: body.Cap}
+	f.Pose, _ = body.PoseNamed("stand")
+	f.Pose.Head = body.Turn{}
+	b := build(t, f)
+	face := b.Face()
+	mm := face.Eyes[0].Sub(face.Eyes[1]).Norm() / 64 // of the drawn head; pupils 64 mm apart
+	const root = 46 - 17                             // of its underside, mm over the eyes
+	// The plane of the brim's root lies 8.7 mm before the eyes.
+	plane := face.Centre.Add(face.Gaze.Scale(8.7*mm + 0.038))
+	for _, alt := range []unit.Angle{20 * unit.Degree, 40 * unit.Degree, 55 * unit.Degree} {
+		sun := geom.Direction(face.Gaze.Azimuth(), alt)
+		shadow := root*mm - 0.032*alt.Tan()
+		lit := func(below float64) bool {
+			p := plane.Add(face.Up.Scale(shadow - below))
+			for s := 0.0; s < 0.2; s += 0.0005 {
+				if b.Distance(p.Add(sun.Scale(s))) < 0 {
+					return false
+				}
+			}
+			return true
+		}
+		if lit(-0.002) || !lit(0.002) {
+			t.Errorf("sun at %.0f°: the edge of the shadow is more than 2 mm off", alt.Degrees())
+		}
+	}
+}
+
 func TestFaceLight(t *testing.T) {
 	f := body.Figure{Headgear: body.Cap, Brim: 70 * unit.Millimetre}
 	f.Pose, _ = body.PoseNamed("ready")

@@ -68,7 +68,7 @@ var statureRows = [2][]lms{
 // Between the yearly rows L, M and S are interpolated in a straight line; from
 // 20 years on the last row holds.
 // Range: 5 to 100 years, percentile 0.1 to 99.9 (0 means 50).
-// Error: rounding at the rows; between them below 0.4 cm against a curve through
+// Error: rounding at the rows; between them below 0.3 cm against a curve through
 // all rows, in the years of fastest growth. The tables are of US children of
 // 1963 to 1994; grown men elsewhere differ by ±7 cm in the median.
 // Source: [CDC2000].
