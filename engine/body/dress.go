@@ -75,7 +75,11 @@ func (b *Body) trunkShapes() {
 	// The neck runs down inside the collar.
 	n := b.start(Skin, 0.70)
 	top := k.skull.at(0, -0.020*k.head, -0.030*k.head)
-	n.oval(k.neck.at(0, 0.008*g, -0.030*h), top, 0.054*g, 0.048*g, 1.02, k.neck.y, 0)
+	slim := 1.0
+	if b.Sex == Female {
+		slim = 0.88
+	}
+	n.oval(k.neck.at(0, 0.008*g, -0.030*h), top, 0.054*g*slim, 0.048*g*slim, 1.02, k.neck.y, 0)
 	for i := range 2 {
 		x := side(i)
 		// Sterno-mastoid from behind the ear to the pit of the neck; trapezius.

@@ -8,7 +8,7 @@
 // artist on measured lengths; no likeness, no disease, no age below five.
 //
 // Sources: [CDC2000] stature, [DrillisContini1966] segments, [ANSUR2012] head and
-// eyes, [Lab2Y] skin. Left out: cloth that flies, fingers that hold a thing by
+// eyes, [SkinRanges] and [CIE15] skin. Left out: cloth that flies, fingers that hold a thing by
 // contact, a face that smiles.
 package body
 

@@ -208,7 +208,11 @@ func (b *Body) gearShapes() {
 	switch b.Headgear {
 	case Cap, Visor:
 		d := b.pen(HeadgearPart, 0.42)
-		d.oval(d.f, 0, -9, 53, 82, 105, 84, 0)
+		wide := 0.0
+		if b.Headgear == Visor { // over the hair all round
+			wide = 4
+		}
+		d.oval(d.f, 0, -9-wide, 53, 82+wide, 105+wide, 84+wide, 0)
 		if b.Headgear == Cap {
 			d.oval(d.f, 0, 18, 88, 62, 62, 52, 30) // the front stands up
 			d.bulb(0, -10, 139, 6, 3)              // button
