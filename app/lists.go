@@ -2,6 +2,7 @@ package app
 
 import (
 	"fmt"
+	"strings"
 
 	"hardnoon/api"
 )
@@ -35,18 +36,18 @@ func (d *day) packing(plan api.PlanAnswer) []string {
 		}
 		return ", spare"
 	}
-	add("camera, " + d.s.Kit.Camera.Sensor)
+	add("camera")
 	for _, l := range d.s.Kit.Lenses {
 		add(fmt.Sprintf("%s %s mm%s", or2(l.Name, l.ID), focal(l.FocalMinMM, l.FocalMaxMM), spare("lens", l.ID)))
 	}
 	for _, h := range d.s.Kit.Heads {
-		add(or2(h.Name, h.ID) + " and trigger" + spare("head", h.ID))
+		add(named(h.ID, h.Name) + spare("head", h.ID))
 	}
 	for _, m := range d.s.Kit.Modifiers {
-		add(or2(m.Name, m.ID) + spare("modifier", m.ID))
+		add(named(m.ID, m.Name) + spare("modifier", m.ID))
 	}
 	for _, s := range d.s.Kit.Stands {
-		add(fmt.Sprintf("stand %s, %s%s", s.ID, d.units().Length(s.MaxHeightM), spare("stand", s.ID)))
+		add("stand " + s.ID + spare("stand", s.ID))
 	}
 	for _, nd := range d.s.Kit.NDStops {
 		word := fmt.Sprintf("ND %.0f", nd)
@@ -63,10 +64,18 @@ func (d *day) packing(plan api.PlanAnswer) []string {
 	} else {
 		add("ballast: none named")
 	}
-	for _, s := range []string{"batteries, full", "cards, empty", "tape, cloth, pegs", "water, hat", "releases, pen", "this sheet"} {
+	for _, s := range []string{"trigger", "batteries, full", "cards, empty", "tape, cloth, pegs", "water, hat", "releases, pen"} {
 		add(s)
 	}
 	return out
+}
+
+// named is a thing by the name people give it, and by what the plan calls it.
+func named(id, name string) string {
+	if name == "" || name == id || strings.HasSuffix(name, " "+strings.ToUpper(id)) {
+		return or2(name, id)
+	}
+	return name + " (" + id + ")"
 }
 
 func focal(a, b float64) string {
@@ -91,18 +100,18 @@ func (d *day) preFlight(plan api.PlanAnswer) []string {
 		zone = "UTC" + offset(east)
 	}
 	out := []string{
-		"camera clock right, " + zone,
-		"manual, raw, fixed white balance, fixed ISO",
-		"stands weighted, legs wide, nothing over people",
-		"lens clean, filter on or off as planned",
+		"clock right, " + zone,
+		"manual, raw, white fixed",
+		"stands weighted",
+		"lens clean, filter as planned",
 	}
 	if hss {
-		out = append(out, "high-speed sync on where the plan says so")
+		out = append(out, "high-speed sync as planned")
 	}
 	if minors {
 		out = append(out, "guardian here, release signed")
 	}
-	return append(out, "word agreed that stops everything", "test frames 1, 2, 3; then work")
+	return append(out, "stop word agreed", "test frames 1, 2, 3")
 }
 
 // adult is the age from which people usually sign for themselves; local law

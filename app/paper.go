@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -181,37 +182,43 @@ func (d *day) light() (sheet.Document, error) {
 	if err != nil {
 		return sheet.Document{}, err
 	}
-	l := sheet.LightSheet{Title: d.s.Title, Place: d.place(), Date: d.date(), Time: d.start.Format("15:04"), Lang: "en", Paper: d.size(), Units: d.units(),
-		Sun: d.sunRows(sun), Facts: d.facts(sun), Notes: d.s.Notes, PreFlight: d.preFlight(plan)}
+	l := sheet.LightSheet{Title: d.s.Title, Place: d.whereabouts(), Date: d.date(), Time: d.start.Format("15:04"), Lang: "en", Paper: d.size(), Units: d.units(),
+		Sun: d.sunRows(sun), Compass: d.compass(sun), Notes: d.s.Notes, PreFlight: d.preFlight(plan)}
 	assumed := append([]string{}, plan.Assumptions...)
 	for i, a := range plan.Setups {
 		su := d.s.Setups[i]
 		l.Setups = append(l.Setups, d.setup(su, a))
 		assumed = append(assumed, a.Assumptions...)
 	}
-	if assumed = distinct(assumed); len(assumed) > 0 {
-		l.Assumed = []string{strings.Join(assumed, "; ") + "."}
-	}
+	l.Assumed = gathered(distinct(assumed))
 	l.Safety = d.safety()
 	l.Packing = d.packing(plan)
 	return l.Document(), nil
 }
 
-// facts is what holds for the whole day.
-func (d *day) facts(sun api.SunAnswer) string {
-	zone, _ := d.start.Zone()
-	f := []string{d.coordinates(), zone + " (" + d.s.Place.Zone + ")", "sky: " + skyWords(d.s.Sky)}
+// compass says how bearings are read off a compass there.
+func (d *day) compass(sun api.SunAnswer) []string {
+	out := []string{}
 	if sun.Declination != nil {
-		switch v := *sun.Declination; {
-		case math.Abs(v) < 0.5:
-			f = append(f, "bearings from true north; a compass shows the same")
+		switch v := math.Round(*sun.Declination); {
+		case v == 0:
+			out = append(out, "bearings: true = compass")
 		case v > 0:
-			f = append(f, fmt.Sprintf("bearings from true north; a compass shows %.0f° less", v))
+			out = append(out, fmt.Sprintf("true north; compass %.0f° less", v))
 		default:
-			f = append(f, fmt.Sprintf("bearings from true north; a compass shows %.0f° more", -v))
+			out = append(out, fmt.Sprintf("true north; compass %.0f° more", -v))
 		}
 	}
-	return strings.Join(f, " · ")
+	return out
+}
+
+// whereabouts is the place as map and sky know it.
+func (d *day) whereabouts() string {
+	words := []string{d.place()}
+	if d.s.Place.Name != "" {
+		words = append(words, d.coordinates())
+	}
+	return strings.Join(append(words, "sky: "+skyWords(d.s.Sky)), " · ")
 }
 
 func skyWords(s session.Sky) string {
@@ -267,16 +274,21 @@ func (d *day) setup(su session.Setup, a api.SetupAnswer) sheet.Setup {
 		d.settings(&out, a, *p)
 	}
 	if r := a.RunnerUp; r != nil {
-		line := fmt.Sprintf("or %s: %s %s ISO %.0f%s, margin %s", r.Route, r.Shutter, r.Aperture, r.ISO, filter(r.NDStops, ", "), sheet.Stops(r.Margin))
+		line := fmt.Sprintf("else %s: %s %s ISO %.0f %s", r.Route, r.Shutter, r.Aperture, r.ISO, filter(r.NDStops))
 		for _, x := range r.Lights {
-			line += fmt.Sprintf("; %s %s at %s", x.Role, x.Power, d.units().Length(x.DistanceM))
+			line += fmt.Sprintf(", %s %s at %s", x.Role, x.Power, d.units().Length(x.DistanceM))
 		}
-		out.Lines = append(out.Lines, line+".")
+		out.Lines = append(out.Lines, line+"; margin "+sheet.Stops(r.Margin))
 	}
 	if a.Cloud != nil {
-		out.Lines = append(out.Lines, "When a cloud comes: "+arrows(a.Cloud.Now)+".")
 		for _, n := range a.Cloud.Notes {
-			out.Care = append(out.Care, "cloud: "+note(n))
+			// A longer time matters only where something moves.
+			switch {
+			case n.Code != "longer":
+				out.Care = append(out.Care, "under cloud "+note(n))
+			case a.Lens != nil && a.Lens.BlurPx != nil:
+				out.Care = append(out.Care, "under cloud movement blurs longer")
+			}
 		}
 	}
 	for _, n := range a.Notes {
@@ -288,38 +300,30 @@ func (d *day) setup(su session.Setup, a api.SetupAnswer) sheet.Setup {
 			ways = append(ways, fmt.Sprintf("%s (%s, leaves %s)", w.Change, sheet.Stops(w.Gain), sheet.Stops(w.Margin)))
 		}
 		if len(ways) > 0 {
-			out.Care = append(out.Care, "short of light? "+strings.Join(ways, "; ")+".")
+			out.Care = append(out.Care, "limit "+a.LimitedBy+"; more by "+strings.Join(ways, "; "))
 		}
 	}
 	return out
 }
 
-func note(n api.Note) string {
-	if n.Hint == "" {
-		return n.Text + "."
+func filter(nd float64) string {
+	if nd == 0 {
+		return "no filter"
 	}
-	return n.Text + "; " + n.Hint + "."
+	return fmt.Sprintf("ND %.0f", nd)
 }
 
-// arrows writes the knob changes of the engine in words: the typeface has no
-// arrow.
-func arrows(s string) string { return strings.ReplaceAll(s, " → ", " to ") }
-
-func filter(nd float64, before string) string {
-	if nd == 0 {
-		return ""
+func note(n api.Note) string {
+	if n.Hint == "" {
+		return n.Text
 	}
-	return before + fmt.Sprintf("ND %.0f", nd)
+	return n.Text + "; " + n.Hint
 }
 
 // settings fills in what the answer sets: skies, lights, test frames.
 func (d *day) settings(out *sheet.Setup, a api.SetupAnswer, p api.Planned) {
 	state := func(name string, s api.SettingsJSON) sheet.State {
-		rest := fmt.Sprintf("ISO %.0f · no filter", s.ISO)
-		if s.NDStops != 0 {
-			rest = fmt.Sprintf("ISO %.0f · ND %.0f", s.ISO, s.NDStops)
-		}
-		return sheet.State{Name: name, Shutter: s.Shutter, Aperture: s.Aperture, Rest: rest}
+		return sheet.State{Name: name, Shutter: s.Shutter, Aperture: s.Aperture, Rest: fmt.Sprintf("ISO %.0f · %s", s.ISO, filter(s.NDStops))}
 	}
 	sky := "sun"
 	if a.Cloud == nil {
@@ -332,7 +336,7 @@ func (d *day) settings(out *sheet.Setup, a api.SetupAnswer, p api.Planned) {
 		cloud = a.Cloud.CloudState.Powers
 	}
 	for i, l := range p.Lights {
-		row := sheet.LightRow{Role: l.Role, What: d.name(l.Head) + ", " + d.name(or2(l.Modifier, "bare")), Distance: l.DistanceM, Paces: l.Paces,
+		row := sheet.LightRow{Role: l.Role, What: l.Head + ", " + or2(l.Modifier, "bare"), Distance: l.DistanceM, Paces: l.Paces,
 			Angle: around(l.AngleDeg), Height: or(l.HeightM, 0), Powers: []string{l.Power}}
 		if i < len(cloud) {
 			row.Powers = append(row.Powers, cloud[i])
@@ -341,29 +345,27 @@ func (d *day) settings(out *sheet.Setup, a api.SetupAnswer, p api.Planned) {
 	}
 	out.Tests = tests(p)
 
-	seen := fmt.Sprintf("%s, background %s. Daylight EV %.1f on the background, %.1f on the face, %.1f on the edge side, ±%.1f; %.0f K.",
-		p.Route, sheet.Stops(p.Background), a.Daylight.BackgroundEV, a.Daylight.FaceEV, a.Daylight.EdgeEV, a.Daylight.Uncertainty, math.Round(a.Daylight.CCTK/100)*100)
-	sharp := ""
+	words := []string{p.Route}
 	if x := a.Lens; x != nil {
 		far := "infinity"
 		if x.FarM != nil {
 			far = d.units().Length(*x.FarM)
 		}
-		sharp = fmt.Sprintf("Sharp %s to %s", d.units().Length(x.NearM), far)
+		words = append(words, fmt.Sprintf("sharp %s to %s", d.units().Length(x.NearM), far))
 		if x.BlurPx != nil && x.FlashPx != nil {
-			sharp += fmt.Sprintf("; movement blurs %.0f px by daylight, %.0f px by flash", *x.BlurPx, *x.FlashPx)
+			words = append(words, fmt.Sprintf("movement blurs %.0f px by day, %.0f by flash", *x.BlurPx, *x.FlashPx))
 		}
-		sharp += ". "
 	}
-	ready := []string{}
+	again := 0.0
 	for _, l := range p.Lights {
-		ready = append(ready, fmt.Sprintf("%s %.1f s", l.Role, l.RecycleS))
+		again = max(again, l.RecycleS)
 	}
-	if len(ready) > 0 {
-		sharp += "Ready again: " + strings.Join(ready, ", ") + ". "
+	if again > 0 {
+		words = append(words, fmt.Sprintf("again after %.1f s", again))
 	}
-	sharp += "Limit: " + a.LimitedBy + "."
-	out.Lines = append(out.Lines, seen, sharp)
+	words = append(words, fmt.Sprintf("daylight EV %.1f behind, %.1f face, %.1f edge, ±%.1f",
+		a.Daylight.BackgroundEV, a.Daylight.FaceEV, a.Daylight.EdgeEV, a.Daylight.Uncertainty))
+	out.Lines = append(out.Lines, strings.Join(words, " · "))
 }
 
 func or2(s, usual string) string {
@@ -399,7 +401,7 @@ func around(angle *float64) string {
 // mid-tone. The daylight on a light's side is its total less its flash.
 func tests(p api.Planned) []sheet.Test {
 	first := []string{"background " + sheet.Stops(p.Background)}
-	side := map[string]string{"key": "face", "edge": "edge side", "fill": "shadow side"}
+	side := map[string]string{"key": "face", "edge": "edge", "fill": "shadow"}
 	var shows [2]string
 	for _, l := range p.Lights {
 		day := "dark"
@@ -407,7 +409,7 @@ func tests(p api.Planned) []sheet.Test {
 			day = sheet.Stops(math.Log2(light))
 		}
 		first = append(first, side[l.Role]+" "+day)
-		flash := fmt.Sprintf("%s %s (flash alone %s); all else as in frame 1", side[l.Role], sheet.Stops(l.Total), sheet.Stops(l.Level))
+		flash := fmt.Sprintf("%s %s (flash %s)", side[l.Role], sheet.Stops(l.Total), sheet.Stops(l.Level))
 		switch l.Role {
 		case "edge":
 			shows[0] = flash
@@ -518,12 +520,12 @@ func (d *day) sunRows(sun api.SunAnswer) []sheet.SunRow {
 		}
 	}
 	event(sun.Sunrise, "sunrise", 0)
-	event(sun.SolarNoon, "solar noon", 1)
+	event(sun.SolarNoon, "noon", 1)
 	event(sun.Sunset, "sunset", 0)
 	event(sun.CivilDusk, "dusk", 0)
 	event(&d.start, "begin", 2)
 	event(&d.end, "end", 3)
-	for h := d.start.Truncate(time.Hour).Add(-time.Hour); h.Before(d.end.Add(2 * time.Hour)); h = h.Add(time.Hour) {
+	for h := d.start.Truncate(time.Hour); h.Before(d.end.Add(time.Hour)); h = h.Add(time.Hour) {
 		event(&h, "", 4)
 	}
 	sort.SliceStable(rows, func(i, j int) bool {
@@ -533,18 +535,39 @@ func (d *day) sunRows(sun api.SunAnswer) []sheet.SunRow {
 	last := ""
 	for _, r := range rows {
 		clock := r.at.Format("15:04")
-		if clock == last {
+		near := r.rank == 4 && slices.ContainsFunc(rows, func(o row) bool { return o.rank < 4 && o.at.Sub(r.at).Abs() < 10*time.Minute })
+		if clock == last || near {
 			continue
 		}
 		last = clock
 		x := sheet.SunRow{Time: clock, What: r.what}
 		if p, err := api.Sun(api.SunRequest{SunPlace: d.sunPlace(), At: r.at.Format(time.RFC3339)}); err == nil {
-			x.Altitude, x.Bearing = sheet.Degrees(p.AltitudeApparent), sheet.Degrees(p.Azimuth)
+			x.Bearing = sheet.Degrees(p.Azimuth)
+			if r.rank > 0 {
+				x.Altitude = sheet.Degrees(p.AltitudeApparent)
+			}
 		}
 		out = append(out, x)
 	}
 	if sun.SunStays != nil {
 		out = append(out, sheet.SunRow{What: "the sun stays " + *sun.SunStays})
+	}
+	return out
+}
+
+// gathered says once what many assumptions end in.
+func gathered(assumed []string) []string {
+	const end = " (not calibrated)"
+	var out, raw []string
+	for _, a := range assumed {
+		if x, ok := strings.CutSuffix(a, end); ok {
+			raw = append(raw, x)
+		} else {
+			out = append(out, a)
+		}
+	}
+	if len(raw) > 0 {
+		out = append([]string{"not calibrated: " + strings.Join(raw, ", ")}, out...)
 	}
 	return out
 }

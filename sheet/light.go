@@ -1,6 +1,9 @@
 package sheet
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 // LightSheet is what is in the bag: every setup with its drawings and settings,
 // and around them the sun, the dangers and the lists.
@@ -9,12 +12,12 @@ type LightSheet struct {
 	Place     string
 	Date      string
 	Time      string
-	Facts     string // of the day, one line
 	Lang      string
 	Paper     Paper
 	Units     Units
 	Setups    []Setup
 	Sun       []SunRow
+	Compass   []string // what else belongs to the sun table
 	Safety    []string
 	Packing   []string
 	PreFlight []string
@@ -86,7 +89,7 @@ func (l LightSheet) Document() Document {
 	paper := l.paper()
 	w := paper.Width - 2*margin
 	pr := &press{doc: Document{Title: l.Title, Lang: l.Lang, Paper: paper}}
-	bottom := paper.Height - margin - 4.2 // the footer stands below
+	bottom := paper.Height - margin - lead // the footer stands below
 
 	// How high are the setups, and how high is the rest?
 	heights := make([]float64, len(l.Setups))
@@ -157,9 +160,6 @@ func (l LightSheet) head(p *pen, x, y, w float64) float64 {
 	y += 5
 	p.right(x+w, y, headSize, false, l.Date)
 	p.text(x, y, headSize, fit(l.Place, w-Width(l.Date, headSize, false)-gap, headSize, false))
-	if l.Facts != "" {
-		y = p.lines(x, y+4.2, w, body, lead, false, l.Facts) - lead
-	}
 	y += 2.2
 	p.rule(x, y, x+w, y, heavy)
 	if len(l.Setups) == 0 {
@@ -173,9 +173,9 @@ func (l LightSheet) head(p *pen, x, y, w float64) float64 {
 // setup writes one setup from y down and returns where it ends. extra is height
 // for larger drawings.
 func (l LightSheet) setup(p *pen, s Setup, number int, x, y, w, extra float64) float64 {
-	y += 5.2
+	y += 4.8
 	n := fmt.Sprintf("%d", number)
-	gutter := 8.0
+	gutter := 7.5
 	p.bold(x, y+1.6, 20, n)
 	at := x + gutter
 	if s.At != "" {
@@ -185,16 +185,31 @@ func (l LightSheet) setup(p *pen, s Setup, number int, x, y, w, extra float64) f
 	facts := fit(s.Facts, w*0.55, body, false)
 	p.right(x+w, y, body, false, facts)
 	p.bold(at, y, setupSize, fit(s.Title, x+w-Width(facts, body, false)-gap-at, setupSize, true))
-	y += 1.8
+	y += 1.4
 
-	// Words first, to know how high the drawings may be.
-	planW, sideW := w*0.255, w*0.2
+	// Words first, to know how high the drawings may be. A far camera makes the
+	// side drawing long, and the plan narrow.
+	planW, sideW := w*0.235, w*0.19
+	if s.Stage.Camera > 5 {
+		planW, sideW = w*0.2, w*0.225
+	}
 	tx := x + gutter + planW + sideW + 2*gap + 0.5
 	end := l.words(p, s, tx, y, x+w-tx)
-	drawn := max(end-y, 36) + extra
-	p.plan(s.Stage, x+gutter, y+0.6, planW, drawn-1.4, l.Units)
-	p.side(s.Stage, x+gutter+planW+gap, y+0.6, sideW, drawn-1.4, l.Units)
-	y = max(end, y+drawn) + 1
+	drawn := max(end-y, 33) + extra
+	p.plan(s.Stage, x+gutter, y+0.6, planW, drawn-0.6, l.Units)
+	p.side(s.Stage, x+gutter+planW+gap, y+0.6, sideW, drawn-0.6, l.Units)
+	y = max(end, y+drawn)
+	var pieces []piece
+	for _, line := range s.Lines {
+		pieces = append(pieces, piece{words: line})
+	}
+	for _, line := range s.Care {
+		pieces = append(pieces, piece{care: true, words: line})
+	}
+	if len(pieces) > 0 {
+		y = p.flow(x+gutter, y+lead+0.2, w-gutter, pieces) - lead
+	}
+	y += 1.2
 	p.rule(x, y, x+w, y, hair)
 	return y
 }
@@ -205,41 +220,30 @@ func (l LightSheet) words(p *pen, s Setup, x, y, w float64) float64 {
 	// Sky by sky, and what is left.
 	for i, st := range s.States {
 		cx := x + float64(i)*col
-		p.bold(cx, y+3.2, body, st.Name)
+		p.bold(cx, y+2.9, body, st.Name)
 		size := numeralSize
 		big := st.Shutter + "  " + st.Aperture
 		for size > headSize && Width(big, size, true) > col-2 {
 			size -= 0.5
 		}
-		p.bold(cx, y+9.4, size, big)
-		p.text(cx, y+13.4, headSize, fit(st.Rest, col-1, headSize, false))
+		p.bold(cx, y+8.7, size, big)
+		p.text(cx, y+12.5, headSize, fit(st.Rest, col-1, headSize, false))
 	}
 	cx := x + 2*col
-	p.bold(cx, y+3.2, body, "margin")
-	p.bold(cx, y+9.4, numeralSize, s.Margin)
-	p.text(cx, y+13.4, headSize, fit(s.MarginWords, col, headSize, false))
+	p.bold(cx, y+2.9, body, "margin")
+	p.bold(cx, y+8.7, numeralSize, s.Margin)
+	p.text(cx, y+12.5, headSize, fit(s.MarginWords, col, headSize, false))
 	for i := range 2 {
-		p.rule(x+float64(i+1)*col-1.6, y+0.8, x+float64(i+1)*col-1.6, y+13.6, hair)
+		p.rule(x+float64(i+1)*col-1.6, y+0.6, x+float64(i+1)*col-1.6, y+12.7, hair)
 	}
-	y += 15
+	y += 13.7
 	y = l.table(p, s, x, y, w)
 
-	// The test frames.
+	var tests []piece
 	for i, t := range s.Tests {
-		y += 0.1
-		p.bold(x, y, body, fmt.Sprintf("%d", i+1))
-		p.bold(x+3, y, body, t.Name)
-		y = p.hang(x, y, w, 20, t.Shows)
+		tests = append(tests, piece{whole: true, name: fmt.Sprintf("%d %s", i+1, t.Name), words: t.Shows})
 	}
-	y += 0.4
-	for _, line := range s.Lines {
-		y = p.para(x, y, w, line)
-	}
-	for _, line := range s.Care {
-		p.warning(x, y)
-		y = p.hang(x, y, w, 4, line)
-	}
-	return y - lead + 1.2
+	return p.flow(x, y, w, tests) - lead + 1
 }
 
 // warning draws a triangle with a bar, the height of a letter.
@@ -254,9 +258,10 @@ func (l LightSheet) table(p *pen, s Setup, x, y, w float64) float64 {
 	if len(s.Lights) == 0 {
 		return p.para(x, y+lead, w, "No setting is possible: see below.") + 0.4
 	}
-	head := []string{"light", "", "front to mark", "", "from the camera", "high"}
+	head := []string{"light", "", "front to mark", "", "angle", "high"}
 	for _, st := range s.States {
-		head = append(head, st.Name)
+		name, _, _ := strings.Cut(st.Name, ",")
+		head = append(head, name)
 	}
 	rows := [][]string{head}
 	for _, r := range s.Lights {
@@ -306,13 +311,13 @@ func (l LightSheet) table(p *pen, s Setup, x, y, w float64) float64 {
 		}
 	}
 	p.rule(x, y+1, x+w, y+1, hair)
-	return y + lead + 1.1
+	return y + lead + 1.0
 }
 
 // rest writes what stands below the setups: sun, dangers, lists, assumptions.
 func (l LightSheet) rest(p *pen, x, y, w float64) float64 {
-	y += 1.2
-	sunW, safeW, packW := w*0.235, w*0.255, w*0.255
+	y += 0.6
+	sunW, safeW, packW := w*0.18, w*0.3, w*0.27
 	flyW := w - sunW - safeW - packW - 3*gap
 	top := y
 	end := top
@@ -320,17 +325,20 @@ func (l LightSheet) rest(p *pen, x, y, w float64) float64 {
 	cy := p.section(x, top, "sun")
 	for _, r := range l.Sun {
 		p.bold(x, cy, body, r.Time)
-		p.text(x+9.5, cy, body, fit(r.What, sunW-26, body, false))
-		p.right(x+sunW-8.5, cy, body, false, r.Altitude)
+		p.text(x+9.5, cy, body, fit(r.What, sunW-25, body, false))
+		p.right(x+sunW-7.5, cy, body, false, r.Altitude)
 		p.right(x+sunW, cy, body, false, r.Bearing)
 		cy += lead
+	}
+	for _, c := range l.Compass {
+		cy = p.para(x, cy+0.2, sunW, c)
 	}
 	end = max(end, cy)
 
 	sx := x + sunW + gap
 	cy = p.section(sx+2, top, "safety")
 	for _, s := range l.Safety {
-		cy = p.para(sx+2, cy, safeW-4, s) + 0.5
+		cy = p.para(sx+2, cy, safeW-4, s) + 0.3
 	}
 	safeEnd := cy
 	end = max(end, cy)
@@ -346,38 +354,23 @@ func (l LightSheet) rest(p *pen, x, y, w float64) float64 {
 		cy = p.ticked(fx, cy, flyW, s) + 0.3
 	}
 	end = max(end, cy)
-	p.box(sx, top+0.6, safeW, max(safeEnd, end)-top-2.4, firm)
+	p.box(sx, top+0.4, safeW, max(safeEnd, end)-top-2.6, firm)
 
-	y = end + 0.4
+	var pieces []piece
 	if l.Notes != "" {
-		y = p.named(x, y, w, "own notes", l.Notes)
+		pieces = append(pieces, piece{name: "own notes", words: l.Notes})
 	}
-	for i, a := range l.Assumed {
-		if i == 0 {
-			y = p.named(x, y, w, "assumed", a)
-			continue
-		}
-		y = p.para(x, y, w, a)
+	if len(l.Assumed) > 0 {
+		pieces = append(pieces, piece{name: "assumed", words: strings.Join(l.Assumed, "; ")})
 	}
-	return y - lead + 1.5
+	if len(pieces) == 0 {
+		return end
+	}
+	return p.flow(x, end+1.2, w, pieces) - lead + 1
 }
 
 // section writes the name of a block and returns its first baseline.
 func (p *pen) section(x, y float64, name string) float64 {
-	p.bold(x, y+4.4, headSize, name)
-	return y + 8.9
-}
-
-// named is a paragraph with its name before it.
-func (p *pen) named(x, y, w float64, name, words string) float64 {
-	p.bold(x, y, body, name)
-	indent := Width(name, body, true) + 2
-	first := wrap(words, w-indent, body, false)
-	if len(first) == 0 {
-		return y + lead
-	}
-	p.text(x+indent, y, body, first[0])
-	y += lead
-	rest := words[min(len(first[0]), len(words)):]
-	return p.para(x, y, w, rest)
+	p.bold(x, y+4.1, headSize, name)
+	return y + 8
 }

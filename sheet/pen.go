@@ -1,5 +1,10 @@
 package sheet
 
+import (
+	"slices"
+	"strings"
+)
+
 // Widths of lines, mm. The thin one is a hair of solid black, which copies and
 // prints where a grey line of any width does not.
 const (
@@ -11,9 +16,9 @@ const (
 
 const (
 	body    = MinType // pt
-	lead    = 3.75    // mm between baselines of body text
+	lead    = 3.6     // mm between baselines of body text
 	gap     = 3.0     // mm between columns
-	margin  = 9.0     // mm round the page
+	margin  = 7.5     // mm round the page
 	tickBox = 2.5     // mm
 )
 
@@ -82,25 +87,98 @@ func (p *pen) ticked(x, y, width float64, words string) float64 {
 	return p.hang(x, y, width, tickBox+1.2, words)
 }
 
-// inline sets things to tick one behind the other, as many to a line as fit.
+// inline sets things to tick one behind the other, as many to a line as fit: a
+// short one from further down may fill a gap.
 func (p *pen) inline(x, y, width float64, words []string) float64 {
+	words = slices.Clone(words)
+	for len(words) > 0 {
+		at := x
+		for i := 0; i < len(words); {
+			need := tickBox + 1.2 + Width(words[i], body, false)
+			if at > x && at+need > x+width {
+				i++
+				continue
+			}
+			if need > width {
+				y = p.ticked(at, y, width, words[i]) - lead
+			} else {
+				p.tick(at, y, tickBox)
+				p.text(at+tickBox+1.2, y, body, words[i])
+			}
+			at += need + 2.6
+			words = slices.Delete(words, i, i+1)
+		}
+		y += lead + 0.2
+	}
+	return y
+}
+
+// piece is a stretch of running words: with a sign of care or a bold name before
+// them, or neither.
+type piece struct {
+	whole bool // not broken if a line can hold it
+	care  bool
+	name  string
+	words string
+}
+
+// flow sets pieces one behind the other as running text and returns the baseline
+// that follows.
+func (p *pen) flow(x, y, width float64, pieces []piece) float64 {
+	const sign = 3.8
 	at := x
-	for _, w := range words {
-		need := tickBox + 1.2 + Width(w, body, false)
+	space := Width(" ", body, false)
+	for _, q := range pieces {
+		words := strings.Fields(q.words)
+		need := 0.0
+		if q.care {
+			need += sign
+		}
+		if q.name != "" {
+			need += Width(q.name, body, true) + 1.4
+		}
+		if q.whole {
+			need += Width(q.words, body, false)
+		} else if len(words) > 0 {
+			need += Width(words[0], body, false)
+		}
 		if at > x && at+need > x+width {
-			at, y = x, y+lead+0.35
+			at, y = x, y+lead
 		}
-		if need > width {
-			y = p.ticked(at, y, width, w) + 0.35
-			at = x
-			continue
+		if q.care {
+			p.warning(at, y)
+			at += sign
 		}
-		p.tick(at, y, tickBox)
-		p.text(at+tickBox+1.2, y, body, w)
-		at += need + 3
+		if q.name != "" {
+			p.bold(at, y, body, q.name)
+			at += Width(q.name, body, true) + 1.4
+		}
+		for len(words) > 0 {
+			n, line := 1, words[0]
+			for n < len(words) && at+Width(line+" "+words[n], body, false) <= x+width {
+				line += " " + words[n]
+				n++
+			}
+			if at+Width(line, body, false) > x+width { // one word wider than a line
+				parts := wrap(line, width, body, false)
+				if at > x {
+					at, y = x, y+lead
+				}
+				line = parts[0]
+				if rest := strings.Join(parts[1:], ""); rest != "" {
+					words[0], n = rest, 0
+				}
+			}
+			p.text(at, y, body, line)
+			at += Width(line, body, false)
+			if words = words[n:]; len(words) > 0 {
+				at, y = x, y+lead
+			}
+		}
+		at += 2.4 + space
 	}
 	if at > x {
-		y += lead + 0.35
+		y += lead
 	}
 	return y
 }

@@ -147,8 +147,9 @@ func (d *drawing) label(near Point, reach float64, lines ...string) {
 			a := area{c.X - w/2, c.Y - h/2, w, h}
 			in := a.overlap(area{d.x, d.y, d.w, d.h})
 			sum := (w*h-in)*50 + float64(ring)*3
+			wide := area{a.x - 0.7, a.y - 0.3, a.w + 1.4, a.h + 0.6}
 			for _, t := range d.taken {
-				sum += 10 * a.overlap(t)
+				sum += 10 * wide.overlap(t)
 			}
 			for _, l := range d.lines {
 				sum += 0.8 * crossed(a, l)
@@ -339,9 +340,9 @@ func (p *pen) plan(s Stage, x, y, w, h float64, units Units) {
 
 // north draws the needle in the corner where it covers least.
 func (d *drawing) north(s Stage) {
-	const r = 3.2
+	const r, in = 3.0, 5.6
 	best, cost := Point{}, math.Inf(1)
-	for _, c := range []Point{{d.x + d.w - r - 2, d.y + r + 2}, {d.x + r + 2, d.y + r + 2}, {d.x + d.w - r - 2, d.y + d.h - r - 2}, {d.x + r + 2, d.y + d.h - r - 2}} {
+	for _, c := range []Point{{d.x + d.w - in, d.y + in}, {d.x + in, d.y + in}, {d.x + d.w - in, d.y + d.h - in}, {d.x + in, d.y + d.h - in}} {
 		a := around(c, r+2)
 		sum := 0.0
 		for _, t := range d.taken {
@@ -424,8 +425,8 @@ func (d *drawing) figure(h float64) {
 	head := h / 15
 	k := 1000 / d.scale
 	c := d.at(vec{0, h - head})
-	pts := []vec{{-0.035 * h, 0}, {-0.06 * h, 0.5 * h}, {-0.085 * h, 0.8 * h}, {-0.03 * h, 0.86 * h}, {0.03 * h, 0.86 * h}, {0.085 * h, 0.8 * h}, {0.06 * h, 0.5 * h}, {0.035 * h, 0}}
-	d.shape(White, thin, pts...)
-	d.put(Circle{Centre: c, Radius: head * k, Fill: White, Stroke: thin})
+	pts := []vec{{-0.05 * h, 0}, {-0.055 * h, 0.48 * h}, {-0.08 * h, 0.79 * h}, {-0.055 * h, 0.83 * h}, {0.055 * h, 0.83 * h}, {0.08 * h, 0.79 * h}, {0.055 * h, 0.48 * h}, {0.05 * h, 0}}
+	d.shape(Black, 0, pts...)
+	d.put(Circle{Centre: c, Radius: head * k, Fill: Black})
 	d.taken = append(d.taken, around(c, head*k))
 }
