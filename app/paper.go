@@ -196,9 +196,13 @@ func (d *day) light() (sheet.Document, error) {
 	return l.Document(), nil
 }
 
-// compass says how bearings are read off a compass there.
+// compass says what else there is to know of the sun, and how bearings are read
+// off a compass there.
 func (d *day) compass(sun api.SunAnswer) []string {
 	out := []string{}
+	if sun.SunStays != nil {
+		out = append(out, "the sun stays "+*sun.SunStays)
+	}
 	if sun.Declination != nil {
 		switch v := math.Round(*sun.Declination); {
 		case v == 0:
@@ -548,9 +552,6 @@ func (d *day) sunRows(sun api.SunAnswer) []sheet.SunRow {
 			}
 		}
 		out = append(out, x)
-	}
-	if sun.SunStays != nil {
-		out = append(out, sheet.SunRow{What: "the sun stays " + *sun.SunStays})
 	}
 	return out
 }

@@ -32,6 +32,8 @@ type Item struct {
 const (
 	formSize = 10.5
 	formLead = 4.7
+
+	blankAbove = 2.6
 )
 
 // Document lays the form out.
@@ -65,9 +67,10 @@ func (f Form) Document() Document {
 	p.rule(side, y, side+w, y, heavy)
 	y += 6
 	if f.Lead != "" {
-		y = p.lines(side, y, w, 11, 5, false, f.Lead) + 0.5
+		y = p.lines(side, y, w, 11, 5, false, f.Lead) + 2.2
 	}
 	bottom := paper.Height - margin - 5
+	first := f.Lead == "" // the heavy rule stands right above
 	for _, s := range f.Sections {
 		if len(s.Items) == 0 {
 			continue
@@ -78,13 +81,19 @@ func (f Form) Document() Document {
 			if y+need > bottom && y > margin+10 {
 				pr.begin()
 				p, y = pr.pen, margin+6
-				named = false
+				named, first = false, true
 			}
 			if !named {
-				p.rule(side, y-4.4, side+w, y-4.4, hair)
-				p.lines(side, y+0.6, left-4, formSize, formLead, true, s.Name)
-				named = true
+				if !first {
+					p.rule(side, y-4.4, side+w, y-4.4, hair)
+				}
+				first, named = false, true
 				y += 0.6
+				at := y
+				if it.Blank {
+					at += blankAbove
+				}
+				p.lines(side, at, left-4, formSize, formLead, true, s.Name)
 			}
 			y = it.put(p, side+left, y, w-left)
 		}
@@ -103,6 +112,9 @@ func (f Form) Document() Document {
 
 // put writes an item and returns the baseline of the next.
 func (it Item) put(p *pen, x, y, w float64) float64 {
+	if it.Blank {
+		y += blankAbove // a line to write on needs height
+	}
 	if it.Tick {
 		p.tick(x, y, 3.4)
 		x, w = x+5.6, w-5.6
@@ -110,8 +122,6 @@ func (it Item) put(p *pen, x, y, w float64) float64 {
 	if !it.Blank {
 		return p.lines(x, y, w, formSize, formLead, it.Bold, it.Words) + 0.7
 	}
-	// A line to write on needs height above it.
-	y += 2.6
 	at := x
 	if it.Words != "" {
 		lines := wrap(it.Words, w*0.7, formSize, false)

@@ -317,7 +317,7 @@ func (l LightSheet) table(p *pen, s Setup, x, y, w float64) float64 {
 // rest writes what stands below the setups: sun, dangers, lists, assumptions.
 func (l LightSheet) rest(p *pen, x, y, w float64) float64 {
 	y += 0.6
-	sunW, safeW, packW := w*0.18, w*0.3, w*0.27
+	sunW, safeW, packW := w*0.18, w*0.295, w*0.262
 	flyW := w - sunW - safeW - packW - 3*gap
 	top := y
 	end := top

@@ -114,9 +114,9 @@ func (r Roster) cards(pr *press) {
 		p := pr.pen
 		x, y := side+float64(k%cols)*w, side-3+float64(k/cols)*h
 		p.put(Path{Points: []Point{{x, y}, {x + w, y}, {x + w, y + h}, {x, y + h}}, Closed: true, Stroke: hair, Dashed: true})
-		size := h - 17
-		p.squares(x+6, y+6, size, m.Squares)
-		tx, tw := x+6+size+6, w-size-16
+		size := h - 20
+		p.squares(x+8, y+8, size, m.Squares)
+		tx, tw := x+8+size+8, w-size-20
 		p.right(x+w-4, y+8, headSize, true, fmt.Sprintf("%d", i+1))
 		name := 18.0
 		lines := wrap(m.Name, tw, name, true)
@@ -127,13 +127,13 @@ func (r Roster) cards(pr *press) {
 		if len(lines) > 3 {
 			lines = append(lines[:2], fit(lines[2]+"…", tw, name, true))
 		}
-		ty := y + 18
+		ty := y + 19
 		for _, l := range lines {
 			p.bold(tx, ty, name, l)
 			ty += name * 0.43
 		}
 		p.text(tx, ty+1, headSize, fit(m.Note, tw, headSize, false))
-		p.text(x+6, y+h-4.5, headSize, m.Code)
+		p.text(x+8, y+h-4, headSize, m.Code)
 	}
 }
 

@@ -54,7 +54,7 @@ func (s Stage) face() float64         { return 0.93 * s.Figure } // eyes stand a
 func (s Stage) bearing(b float64) vec { return turned(b - s.Looks) }
 
 // scales are what a ruler or a quick head can work with.
-var scales = []float64{10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 125, 150, 200, 250, 300, 400, 500, 600, 750, 1000, 1500, 2000, 3000, 5000}
+var scales = []float64{10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 125, 150, 175, 200, 225, 250, 300, 350, 400, 450, 500, 600, 700, 800, 1000, 1500, 2000, 3000, 5000}
 
 // view maps metres to the page.
 type view struct {
@@ -131,28 +131,29 @@ type label struct {
 
 const labelSize, labelLead = MinType, 3.35
 
-// label writes lines near a point where they cover least.
-func (d *drawing) label(near Point, reach float64, lines ...string) {
+// label writes lines near a point, where they cover least and rather on the side
+// of out than on the other.
+func (d *drawing) label(near Point, out vec, reach float64, lines ...string) {
 	w := 0.0
 	for i, l := range lines {
 		w = max(w, Width(l, labelSize, i == 0))
 	}
 	h := labelLead*float64(len(lines)) + 0.2
 	best, cost := area{}, math.Inf(1)
-	for ring := range 4 {
+	for ring := range 5 {
 		for k := range 16 {
 			dir := turned(float64(k) * 22.5)
 			r := reach + float64(ring)*2
 			c := Point{near.X + dir.x*(r+w/2), near.Y - dir.y*(r+h/2)}
 			a := area{c.X - w/2, c.Y - h/2, w, h}
 			in := a.overlap(area{d.x, d.y, d.w, d.h})
-			sum := (w*h-in)*50 + float64(ring)*3
+			sum := (w*h-in)*50 + float64(ring)*5 + 3*(1-dir.x*out.x-dir.y*out.y)
 			wide := area{a.x - 0.7, a.y - 0.3, a.w + 1.4, a.h + 0.6}
 			for _, t := range d.taken {
 				sum += 10 * wide.overlap(t)
 			}
 			for _, l := range d.lines {
-				sum += 0.8 * crossed(a, l)
+				sum += 1.2 * crossed(a, l)
 			}
 			if sum < cost-1e-9 {
 				best, cost = a, sum
@@ -276,6 +277,9 @@ func (d *drawing) ruler(name string, units Units) {
 // rulerHeight is what the line under a drawing needs.
 const rulerHeight = 4.2
 
+// roomy is the height from which a plan has room for paces, mm.
+const roomy = 38.0
+
 // plan draws the stage from above, as it lies before whoever stands behind the
 // camera: forward is up the page.
 func (p *pen) plan(s Stage, x, y, w, h float64, units Units) {
@@ -287,7 +291,7 @@ func (p *pen) plan(s Stage, x, y, w, h float64, units Units) {
 	for _, l := range s.Lights {
 		grow(l.at().times((l.Distance+0.3)/max(l.Distance, 0.01)), l.Width/2)
 	}
-	d := &drawing{pen: p, view: viewOf(x, y, w, h-rulerHeight, low, high, 4.5, 3.5)}
+	d := &drawing{pen: p, view: viewOf(x, y, w, h-rulerHeight, low, high, 4, 2)}
 	mark, lens := d.at(vec{}), d.at(s.lens())
 	d.put(Path{Points: []Point{{x, y + d.h}, {x + w, y + d.h}}, Stroke: hair})
 
@@ -322,27 +326,60 @@ func (p *pen) plan(s Stage, x, y, w, h float64, units Units) {
 		d.lamp(l, l.at(), vec{})
 	}
 
-	if s.SunUp {
-		from := turned(s.SunAxis)
-		at := d.edge(mark, from, 3.2)
-		d.sun(at, from.times(-1), 5)
-		d.label(at, 3, fmt.Sprintf("sun %.0f°", s.SunAltitude))
+	// In a small drawing the paces would cover it; the table has them.
+	label := func(at Point, out vec, reach float64, words string, paces float64) {
+		if d.h < roomy {
+			d.label(at, out, reach, words)
+		} else {
+			d.label(at, out, reach, words, Paces(paces))
+		}
 	}
-	d.north(s)
 	for _, l := range s.Lights {
-		mid := d.at(l.at())
-		d.label(mid, 2.6, l.Role+" "+units.Length(l.Distance), Paces(l.Paces))
+		label(d.at(l.at()), l.at().unit(), 2.4, l.Role+" "+units.Length(l.Distance), l.Paces)
 	}
-	d.label(Point{lens.X, lens.Y + 1}, 2.4, units.Length(s.Camera), Paces(s.CameraPaces))
+	label(Point{lens.X, lens.Y + 1}, vec{}, 2.2, "camera "+units.Length(s.Camera), s.CameraPaces)
+	if s.SunUp {
+		d.sunBeside(mark, turned(s.SunAxis), fmt.Sprintf("sun %.0f°", s.SunAltitude))
+	}
 	d.write()
+	d.north(s)
 	d.ruler("plan", units)
 }
 
-// north draws the needle in the corner where it covers least.
+// sunBeside draws the sun at the rim of the frame on the side it shines from. It
+// is far away: only the way of its light counts, so it steps aside for words.
+func (d *drawing) sunBeside(centre Point, from vec, words ...string) {
+	const reach = 5
+	best, cost := Point{}, math.Inf(1)
+	n := from.left()
+	for k := range 13 {
+		off := float64(k/2+k%2) * 3 * (1 - 2*float64(k%2))
+		at := d.edge(Point{min(max(centre.X+n.x*off, d.x+3.2), d.x+d.w-3.2), min(max(centre.Y-n.y*off, d.y+3.2), d.y+d.h-3.2)}, from, 3.2)
+		sum := 0.4 * math.Abs(off)
+		tip := Point{at.X - from.x*(1.5+reach), at.Y + from.y*(1.5+reach)}
+		for _, a := range []area{around(at, 2.9), around(Point{(at.X + 2*tip.X) / 3, (at.Y + 2*tip.Y) / 3}, 2)} {
+			for _, t := range d.taken {
+				sum += 10 * a.overlap(t)
+			}
+			for _, l := range d.lines {
+				sum += crossed(a, l)
+			}
+		}
+		if sum < cost-1e-9 {
+			best, cost = at, sum
+		}
+	}
+	d.sun(best, from.times(-1), reach)
+	if len(words) > 0 {
+		d.label(best, vec{}, 3, words...)
+	}
+}
+
+// north draws the needle at the side where it covers least.
 func (d *drawing) north(s Stage) {
 	const r, in = 3.0, 5.6
 	best, cost := Point{}, math.Inf(1)
-	for _, c := range []Point{{d.x + d.w - in, d.y + in}, {d.x + in, d.y + in}, {d.x + d.w - in, d.y + d.h - in}, {d.x + in, d.y + d.h - in}} {
+	for _, c := range []Point{{d.x + d.w - in, d.y + in}, {d.x + in, d.y + in}, {d.x + d.w - in, d.y + d.h - in}, {d.x + in, d.y + d.h - in}, {d.x + d.w - in, d.y + d.h/2}, {d.x + in, d.y + d.h/2}} {
 		a := around(c, r+2)
 		sum := 0.0
 		for _, t := range d.taken {
@@ -375,7 +412,7 @@ func (p *pen) side(s Stage, x, y, w, h float64, units Units) {
 		low.x, high.x = min(low.x, a.y-0.3), max(high.x, a.y+0.3)
 		high.y = max(high.y, l.Height+l.Width/2)
 	}
-	d := &drawing{pen: p, view: viewOf(x, y, w, h-rulerHeight, low, high, 4, 3.5)}
+	d := &drawing{pen: p, view: viewOf(x, y, w, h-rulerHeight, low, high, 3.5, 3.5)}
 	// The ground is the line the drawing stands on.
 	d.origin.Y = y + d.h
 	d.put(Path{Points: []Point{{x, y + d.h}, {x + w, y + d.h}}, Stroke: firm})
@@ -400,21 +437,21 @@ func (p *pen) side(s Stage, x, y, w, h float64, units Units) {
 			d.lamp(l, vec{l.at().y, l.Height}, vec{0, s.face()})
 		}
 	}
+	sun := func() {}
 	if s.SunUp {
 		up := s.SunAltitude * math.Pi / 180
 		from := vec{math.Cos(up) * math.Cos(s.SunAxis*math.Pi/180), math.Sin(up)}.unit()
-		at := d.edge(Point{face.X, face.Y - 2}, from, 3.2)
-		at.Y = min(at.Y, y+d.h-4)
-		d.sun(at, from.times(-1), 5)
+		sun = func() { d.sunBeside(Point{face.X, face.Y - 2}, from) }
 	}
 	for _, l := range s.Lights {
 		at, words := vec{l.at().y, l.Height}, l.Role+" "+units.Length(l.Height)
 		if l.Height == 0 {
 			at, words = vec{l.at().y, s.face()}, l.Role+" height ?"
 		}
-		d.label(d.at(at), 2.4, words)
+		d.label(d.at(at), vec{0, 1}, 2.2, words)
 	}
-	d.label(lens, 2.6, units.Length(s.CameraHeight))
+	d.label(lens, vec{0, 1}, 2.4, units.Length(s.CameraHeight))
+	sun()
 	d.write()
 	d.ruler("side", units)
 }

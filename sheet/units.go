@@ -54,9 +54,9 @@ func (u Units) Speed(mps float64) string {
 // Temperature writes a temperature.
 func (u Units) Temperature(c float64) string {
 	if u == Imperial {
-		return minus(fmt.Sprintf("%.0f °F", c*9/5+32+0))
+		return minus(fmt.Sprintf("%.0f °F", math.Round(c*9/5+32)+0))
 	}
-	return minus(fmt.Sprintf("%.0f °C", c+0))
+	return minus(fmt.Sprintf("%.0f °C", math.Round(c)+0))
 }
 
 // Paces writes a number of steps.
