@@ -47,7 +47,7 @@ func (d *day) family() sheet.Form {
 	} else {
 		heat = append(say("We do not know the weather yet: please look at the forecast the evening before."), heat...)
 	}
-	happens := say("The photographer sets up lights on stands. Please walk round them, not between them; small children stay by the hand. The flashes are bright and harmless to healthy eyes; tell us beforehand if somebody is sensitive to flashing light.")
+	happens := say("The photographer sets up lights on stands. Please walk round them, not between them; small children stay by the hand. The flashes are bright: nobody looks into a light from close by. Tell us beforehand if somebody is sensitive to flashing light.")
 	for i, su := range d.s.Setups {
 		line := or2(su.Title, su.ID)
 		at := su.At

@@ -111,7 +111,7 @@ func (l LightSheet) Document() Document {
 		if i+n == len(heights) && room >= rest {
 			room -= rest
 		}
-		extra := min(max(room/float64(n), 0), 26)
+		extra := min(max(room/float64(n), 0), 45)
 		for ; n > 0; n, i = n-1, i+1 {
 			pr.y = l.setup(pr.pen, l.Setups[i], i+1, margin, pr.y, w, extra)
 		}
@@ -223,7 +223,7 @@ func (l LightSheet) words(p *pen, s Setup, x, y, w float64) float64 {
 		p.bold(cx, y+2.9, body, st.Name)
 		size := numeralSize
 		big := st.Shutter + "  " + st.Aperture
-		for size > headSize && Width(big, size, true) > col-2 {
+		for size > headSize && Width(big, size, true) > col-3.4 {
 			size -= 0.5
 		}
 		p.bold(cx, y+8.7, size, big)

@@ -88,7 +88,7 @@ func fit(words string, width, size float64, bold bool) string {
 }
 
 // wrap breaks words into lines no wider than width. A single word that is too
-// wide is broken where it must be.
+// wide is broken where it must be, behind a hyphen if it has one.
 func wrap(words string, width, size float64, bold bool) []string {
 	var lines []string
 	line := ""
@@ -101,6 +101,12 @@ func wrap(words string, width, size float64, bold bool) []string {
 			}
 			if n == len(r) {
 				break
+			}
+			for k := n; k > 1; k-- { // rather behind a hyphen
+				if r[k-1] == '-' {
+					n = k
+					break
+				}
 			}
 			if line != "" {
 				lines = append(lines, line)

@@ -19,7 +19,7 @@ type Roster struct {
 // as a QR symbol, row by row, without its quiet zone.
 type Member struct {
 	Name    string
-	Note    string
+	Note    string // on the list only
 	Code    string
 	Squares [][]bool
 }
@@ -132,7 +132,6 @@ func (r Roster) cards(pr *press) {
 			p.bold(tx, ty, name, l)
 			ty += name * 0.43
 		}
-		p.text(tx, ty+1, headSize, fit(m.Note, tw, headSize, false))
 		p.text(x+8, y+h-4, headSize, m.Code)
 	}
 }
