@@ -31,13 +31,14 @@ engine/modifier: engine/unit engine/geom engine/spectrum
 engine/flash:    engine/unit engine/geom engine/spectrum engine/exposure engine/modifier
 engine/optics:   engine/unit engine/geom
 engine/motion:   engine/unit engine/geom engine/optics
+engine/order:    engine/unit engine/flash
 engine/body:     engine/unit engine/geom engine/spectrum
 engine/site:     engine/unit engine/geom
 engine/scene:    engine/unit engine/geom engine/spectrum engine/sun engine/sky engine/flash engine/modifier engine/optics engine/body engine/site
 engine/render:   engine/unit engine/geom engine/spectrum engine/exposure engine/optics engine/scene
 engine/safety:   engine/unit engine/geom engine/sun engine/sky engine/flash engine/modifier engine/site engine/scene
 engine/calibrate: engine/unit engine/exposure engine/modifier engine/flash
-engine/plan:     engine/unit engine/geom engine/exposure engine/sun engine/sky engine/flash engine/modifier engine/optics engine/motion engine/scene engine/safety
+engine/plan:     engine/unit engine/geom engine/exposure engine/sun engine/sky engine/flash engine/modifier engine/optics engine/motion engine/body engine/site engine/scene engine/safety
 engine/advise:   engine/unit engine/exposure engine/sun engine/sky engine/plan
 engine/exif:     engine/unit
 engine/frame:    engine/unit engine/exposure engine/exif
