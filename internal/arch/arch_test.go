@@ -54,9 +54,10 @@ store/sqlite:    session engine/unit
 ingest:          session engine/unit engine/exif engine/frame
 deliver:         session engine/unit
 web:             -
+web/build:       -
 server:          app api session web
 cmd/hardnoon:     app api session server store/sqlite ingest deliver place picture engine/unit
-dev:             web
+dev:             web/build
 cmd/hardnoon-wasm: api
 internal/arch:   -
 internal/golden: -
