@@ -2,6 +2,7 @@
 //
 //	go run ./dev run    build what is needed and show the demo plan
 //	go run ./dev test   everything CI checks
+//	go run ./dev web    build the web app anew, into web/dist
 //	go run ./dev bench  the benchmarks of docs/benchmarks.md
 package main
 
@@ -12,6 +13,8 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+
+	"hardnoon/web/build"
 )
 
 func main() {
@@ -25,10 +28,12 @@ func main() {
 		err = demo()
 	case "test":
 		err = test()
+	case "web":
+		err = build.Write("web")
 	case "bench":
 		err = run(nil, "go", "test", "-run=^$", "-bench=.", "-benchmem", "./...")
 	default:
-		fmt.Fprintln(os.Stderr, "dev: say run, test or bench")
+		fmt.Fprintln(os.Stderr, "dev: say run, test, web or bench")
 		os.Exit(2)
 	}
 	if err != nil {

@@ -1,0 +1,486 @@
+// Made from the Go types of packages api and session by go test ./web -run Types -update; do not edit.
+
+export interface AdjustAnswer {
+  setup: string;
+  ambient_change_stops: number;
+  now: string;
+  steps: AdjustStep[];
+  sun_state: State;
+  cloud_state: State;
+  notes: Note[];
+}
+
+export interface AdjustRequest {
+  plan: PlanAnswer;
+  setup?: string;
+  ambient_change_stops?: number;
+  meter_ev100?: number;
+}
+
+export interface AdjustStep {
+  knob: string;
+  from: string;
+  to: string;
+  stops: number;
+  text: string;
+}
+
+export interface Calibration {
+  heads?: HeadCalibration[];
+  pairs?: PairCalibration[];
+}
+
+export interface Camera {
+  sensor: string;
+  megapixels?: number;
+  sync: string;
+  fastest?: string;
+  shutter?: string;
+  iso_min?: number;
+  iso_max?: number;
+  dial?: string;
+}
+
+export interface CameraJSON {
+  sync_s: number;
+  fastest_s: number;
+  slowest_s: number;
+  shutter: string;
+  iso_min: number;
+  iso_max: number;
+  dial: string;
+}
+
+export interface CameraPosition {
+  distance_m: number;
+  height_m: number;
+  bearing_deg: number;
+}
+
+export interface DayAnswer {
+  date: string;
+  zone: string;
+  sunrise_at: string | null;
+  sunset_at: string | null;
+  distance_m: number;
+  under_stops: number;
+  camera_bearing_deg: number;
+  pairs: DayPair[];
+  steps: DayStep[];
+  slots: DaySlot[];
+  assumptions: string[];
+}
+
+export interface DayPair {
+  head: string;
+  modifier: string;
+}
+
+export interface DayRequest {
+  session: Session;
+  every_s?: number;
+  distance_m?: number;
+  under_stops?: number;
+}
+
+export interface DaySlot {
+  start_at: string;
+  end_at: string;
+  pair: DayPair;
+  margin_at_sync_stops: number;
+}
+
+export interface DayStep {
+  at: string;
+  altitude_deg: number;
+  azimuth_deg: number;
+  from_camera_axis_deg: number;
+  background_ev100: number;
+  face_ev100: number;
+  margins_at_sync_stops: number[];
+  margins_high_speed_stops: number[];
+}
+
+export interface DaylightJSON {
+  background_ev100: number;
+  face_ev100: number;
+  edge_ev100: number;
+  cct_k: number;
+  model: string;
+  uncertainty_stops: number;
+}
+
+export interface Error {
+  code: string;
+  field?: string;
+  line?: number;
+  column?: number;
+  text: string;
+  hint?: string;
+}
+
+export interface Head {
+  id: string;
+  class?: string;
+  name?: string;
+  energy_ws?: number;
+  guide_number_m?: number;
+  guide_number_modifier?: string;
+  guide_number_iso?: number;
+  hss_entry_stops?: number;
+}
+
+export interface HeadCalibration {
+  head: string;
+  efficacy_stops: number;
+  efficacy_error_stops: number;
+  power_slope: number;
+  power_slope_error: number;
+  hss_entry_stops: number;
+  hss_entry_error_stops: number;
+  efficacy_measured?: boolean;
+  power_slope_measured?: boolean;
+  hss_entry_measured?: boolean;
+}
+
+export interface HeadJSON {
+  id: string;
+  name: string;
+  energy_ws: number;
+  range_stops: number;
+  step_stops: number;
+  efficacy_stops: number;
+  error_stops: number;
+  hss_entry_stops: number;
+  hss_entry_error_stops: number;
+  hss_range_stops: number;
+  recycle_s: number;
+  pops_per_charge: number;
+  pops_before_rest: number;
+  t05_s: number;
+  t01_s: number;
+  pulse: string;
+  mass_kg: number;
+  source: string;
+  basis: string;
+  guide_number_bare_m: number;
+}
+
+export interface Kit {
+  camera: Camera;
+  lenses: Lens[];
+  heads: Head[];
+  modifiers?: Modifier[];
+  stands?: Stand[];
+  nd_stops?: number[];
+  gels?: string[];
+  ballast_kg?: number;
+  calibration?: Calibration;
+}
+
+export interface KitAnswer {
+  heads: HeadJSON[];
+  modifiers: ModifierJSON[];
+}
+
+export interface Lens {
+  id: string;
+  name?: string;
+  focal_min_mm: number;
+  focal_max_mm: number;
+  f_min: number;
+  f_max?: number;
+  filter_mm?: number;
+}
+
+export interface LensSeen {
+  focal_mm: number;
+  near_m: number;
+  far_m: number | null;
+  blur_px: number | null;
+  flash_blur_px: number | null;
+}
+
+export interface Light {
+  role: string;
+  head: string;
+  modifier?: string;
+  stand?: string;
+  distance_m?: number;
+  distance_min_m?: number;
+  distance_max_m?: number;
+  angle_deg?: number;
+  height_m?: number;
+}
+
+export interface LightJSON {
+  role: string;
+  head: string;
+  modifier: string;
+  distance_m: number;
+  paces: number;
+  angle_deg?: number;
+  height_m?: number;
+  power: string;
+  power_stops: number;
+  flash_stops: number;
+  total_stops: number;
+  margin_stops: number;
+  recycle_s: number;
+  pops_per_charge: number;
+  hss_entry_stops: number;
+  power_range_stops: number;
+  power_step_stops: number;
+}
+
+export interface Look {
+  under_stops: number;
+  key_stops?: number;
+  edge_stops?: number;
+  fill_stops?: number;
+  f_number?: number;
+  f_number_min?: number;
+  f_number_max?: number;
+  depth_m?: number;
+  blur_px?: number;
+  speed_mps?: number;
+  iso_max?: number;
+}
+
+export interface Memory {
+  notes?: string[];
+  past?: Past[];
+}
+
+export interface Modifier {
+  id: string;
+  class: string;
+  name?: string;
+}
+
+export interface ModifierJSON {
+  id: string;
+  name: string;
+  shape: string;
+  width_m: number;
+  height_m: number;
+  guide_number_m_per_root_ws: number;
+  error_stops: number;
+  beam_deg: number;
+  setback_m: number;
+  mass_kg: number;
+  wind_area_m2: number;
+  drag_coefficient: number;
+  shift_mired: number;
+  source: string;
+  basis: string;
+}
+
+export interface Note {
+  code: string;
+  severity: string;
+  text: string;
+  hint?: string;
+}
+
+export interface PairCalibration {
+  head: string;
+  modifier: string;
+  guide_number_m: number;
+  gain_stops: number;
+  error_stops: number;
+  readings?: number;
+}
+
+export interface Past {
+  at: string;
+  setup: string;
+  shutter: string;
+  f_number: number;
+  iso: number;
+  nd_stops?: number;
+  key_power_stops?: number;
+  key_distance_m?: number;
+  verdict?: string;
+}
+
+export interface Person {
+  id: string;
+  name?: string;
+  age?: number;
+  handedness?: string;
+  height_m?: number;
+  arrives?: string;
+  leaves?: string;
+}
+
+export interface Place {
+  name?: string;
+  lat_deg: number;
+  lon_deg: number;
+  elevation_m?: number;
+  zone: string;
+  ground?: string;
+  ground_reflectance?: number;
+  memory?: Memory;
+}
+
+export interface PlanAnswer {
+  format: string;
+  title: string;
+  place: string;
+  start_at: string;
+  zone: string;
+  camera: CameraJSON;
+  setups: SetupAnswer[];
+  assumptions: string[];
+  notes: Note[];
+}
+
+export interface Planned {
+  route: string;
+  shutter: string;
+  shutter_s: number;
+  aperture: string;
+  f_number: number;
+  iso: number;
+  nd_stops: number;
+  background_stops: number;
+  lights: LightJSON[];
+  margin_stops: number;
+  uncertainty_stops: number;
+  limited_by: string;
+}
+
+export interface Player {
+  id: string;
+  name?: string;
+  number?: string;
+  arrives?: string;
+}
+
+export interface Session {
+  format: string;
+  title: string;
+  id?: string;
+  place: Place;
+  start: string;
+  fold?: string;
+  sky: Sky;
+  weather?: Weather;
+  kit: Kit;
+  people?: Person[];
+  roster?: Player[];
+  setups: Setup[];
+  slots?: Slot[];
+  notes?: string;
+}
+
+export interface Setup {
+  id: string;
+  title?: string;
+  at?: string;
+  minutes?: number;
+  minutes_each?: number;
+  skin?: string;
+  camera: CameraPosition;
+  subject: Subject;
+  lens: string;
+  focal_mm: number;
+  lights: Light[];
+  look: Look;
+  shots?: Shot[];
+}
+
+export interface SetupAnswer {
+  id: string;
+  title: string;
+  at: string;
+  sun: SunSeen;
+  daylight: DaylightJSON;
+  lens?: LensSeen;
+  reaches: boolean;
+  answer: Planned | null;
+  runner_up: Planned | null;
+  routes: Planned[];
+  margin_stops: number | null;
+  uncertainty_stops: number;
+  limited_by: string;
+  slowest_s: number;
+  cloud?: AdjustAnswer;
+  assumptions: string[];
+  ways_out: WayOutJSON[];
+  notes: Note[];
+}
+
+export interface Shot {
+  id: string;
+  title?: string;
+  frames?: number;
+  minutes?: number;
+  must?: boolean;
+}
+
+export interface Sky {
+  kind: string;
+  name?: string;
+  oktas?: number;
+  metar?: string;
+  dni_wm2?: number;
+  dhi_wm2?: number;
+  meter_ev100?: number;
+  turbidity?: number;
+}
+
+export interface Slot {
+  start: string;
+  fold?: string;
+  minutes: number;
+}
+
+export interface Stand {
+  id: string;
+  max_height_m: number;
+  leg_radius_m: number;
+  legs?: number;
+  mass_kg: number;
+}
+
+export interface State {
+  route: string;
+  shutter: string;
+  shutter_s: number;
+  aperture: string;
+  f_number: number;
+  iso: number;
+  nd_stops: number;
+  powers: string[];
+  background_stops: number;
+  short_stops: number;
+}
+
+export interface Subject {
+  faces_deg?: number;
+  person?: string;
+  pose?: string;
+}
+
+export interface SunSeen {
+  altitude_deg: number;
+  azimuth_deg: number;
+  from_camera_axis_deg: number;
+  from_face_deg: number;
+}
+
+export interface WayOutJSON {
+  change: string;
+  gain_stops: number;
+  margin_stops: number;
+}
+
+export interface Weather {
+  temperature_c?: number;
+  humidity_pct?: number;
+  wind_mps?: number;
+  gust_mps?: number;
+}

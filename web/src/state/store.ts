@@ -1,0 +1,306 @@
+// What the page knows: one session, which setup of it is looked at, what the
+// engine said about it, and how far it is saved. Changes are records with a
+// label; the workspace keeps each as one step of undo.
+
+import { batch, computed, effect, signal } from "@preact/signals";
+import { engine, Failure } from "../engine/ask";
+import { Away, me, Newer, workspace, type Document } from "../engine/workspace";
+import type { KitAnswer, PlanAnswer, Session, SetupAnswer } from "../engine/types";
+import { merge } from "./merge";
+
+export const quick = engine(); // answers a hand that drags
+export const slow = engine(); // pictures and whole days
+
+export const doc = signal<Document | null>(null);
+export const session = signal<Session | null>(null);
+export const chosen = signal(0);
+export const answers = signal<PlanAnswer | null>(null);
+export const trouble = signal<Failure | null>(null); // why there is no answer
+export const catalogue = signal<KitAnswer | null>(null);
+export const said = signal(""); // for ears: what just happened
+
+export const setup = computed(() => session.value?.setups[chosen.value] ?? null);
+export const answer = computed<SetupAnswer | null>(() => {
+  const id = setup.value?.id;
+  return answers.value?.setups.find((s) => s.id === id) ?? null;
+});
+
+interface Step {
+  label: string;
+  before: Session;
+  after: Session;
+}
+
+const unsaved = signal<Step[]>([]); // oldest first
+const redone = signal<Step[]>([]);
+const away = signal(false);
+
+export const saving = computed(() => (unsaved.value.length === 0 ? "saved" : away.value ? "kept here" : "saving"));
+export const canUndo = computed(() => unsaved.value.at(-1)?.label ?? doc.value?.undo ?? null);
+export const canRedo = computed(() => redone.value.at(-1)?.label ?? (unsaved.value.length ? null : (doc.value?.redo ?? null)));
+
+const clone = <T>(x: T): T => JSON.parse(JSON.stringify(x));
+
+/** change edits the session in one step with a name for undo. */
+export function change(label: string, edit: (s: Session) => void) {
+  if (!session.value) return;
+  begin();
+  move(edit);
+  done(label);
+}
+
+// A drag is one change: begin, many moves, done.
+let before: Session | null = null;
+
+export function begin() {
+  before ??= session.value;
+}
+
+export function move(edit: (s: Session) => void) {
+  if (!session.value) return;
+  const next = clone(session.value);
+  edit(next);
+  session.value = next;
+}
+
+export function done(label: string) {
+  const was = before;
+  before = null;
+  if (!was || !session.value || JSON.stringify(was) === JSON.stringify(session.value)) return;
+  const step = { label, before: was, after: session.value };
+  batch(() => {
+    unsaved.value = [...unsaved.value, step];
+    redone.value = [];
+  });
+  void flush();
+}
+
+let busy = false;
+
+/** flush saves what is not saved yet, oldest first. */
+export async function flush() {
+  if (busy || !doc.value) return;
+  busy = true;
+  try {
+    while (unsaved.value.length) {
+      const step = unsaved.value[0]!;
+      const d: Document = doc.value;
+      try {
+        const saved = await workspace.save(d.id, step.after, d.revision, step.label);
+        batch(() => {
+          away.value = false;
+          doc.value = saved;
+          unsaved.value = unsaved.value.slice(1);
+          if (!unsaved.value.length && !before) session.value = saved.session;
+        });
+      } catch (e) {
+        if (!(e instanceof Newer)) throw e;
+        rebase(e.current);
+      }
+    }
+  } catch (e) {
+    away.value = e instanceof Away;
+    if (!(e instanceof Away)) {
+      said.value = `not saved: ${(e as Failure).text}`;
+      unsaved.value = []; // the server refuses it; what it has stays
+      if (doc.value) session.value = doc.value.session;
+    }
+  } finally {
+    busy = false;
+    keep();
+  }
+}
+
+// rebase puts my unsaved steps onto a newer document.
+function rebase(newer: Document) {
+  const base = doc.value!.session;
+  let below = newer.session;
+  const steps = unsaved.value.map((s) => {
+    const after = merge(base, s.after, newer.session);
+    const moved = { label: s.label, before: below, after };
+    below = after;
+    return moved;
+  });
+  batch(() => {
+    doc.value = newer;
+    unsaved.value = steps;
+    session.value = below;
+    said.value = "changed in another window too; both changes are kept";
+  });
+}
+
+export async function undo() {
+  const step = unsaved.value.at(-1);
+  if (step && !busy) {
+    batch(() => {
+      unsaved.value = unsaved.value.slice(0, -1);
+      redone.value = [...redone.value, step];
+      session.value = step.before;
+    });
+    keep();
+    return;
+  }
+  await travel(workspace.undo);
+}
+
+export async function redo() {
+  const step = redone.value.at(-1);
+  if (step) {
+    batch(() => {
+      redone.value = redone.value.slice(0, -1);
+      unsaved.value = [...unsaved.value, step];
+      session.value = step.after;
+    });
+    return void flush();
+  }
+  await travel(workspace.redo);
+}
+
+async function travel(to: typeof workspace.undo) {
+  const d = doc.value;
+  if (!d || unsaved.value.length) return;
+  try {
+    show(await to(d.id, d.revision));
+  } catch (e) {
+    if (e instanceof Newer) show(e.current);
+    else said.value = (e as Failure).text;
+  }
+}
+
+/** show takes a document from the workspace as what is on the screen. */
+export function show(d: Document) {
+  batch(() => {
+    doc.value = d;
+    session.value = d.session;
+    if (chosen.value >= d.session.setups.length) chosen.value = 0;
+  });
+  keep();
+}
+
+// What is on the screen is kept in the browser, so that a phone that lost the
+// server, or was locked, goes on where it was.
+const shelf = "hardnoon.session";
+
+interface Kept {
+  doc: Document;
+  session: Session;
+  steps: Step[];
+  chosen: number;
+  answers: PlanAnswer | null;
+}
+
+export function keep() {
+  if (!doc.value || !session.value) return;
+  const k: Kept = { doc: doc.value, session: session.value, steps: unsaved.value.slice(-20), chosen: chosen.value, answers: answers.value };
+  try {
+    localStorage.setItem(shelf, JSON.stringify(k));
+  } catch {
+    said.value = "this browser keeps nothing; stay near the server";
+  }
+}
+
+function kept(): Kept | null {
+  try {
+    return JSON.parse(localStorage.getItem(shelf) ?? "null");
+  } catch {
+    return null;
+  }
+}
+
+/** open shows a session: first as it was kept here, then as the server has it. */
+export async function open(id: string): Promise<boolean> {
+  const k = kept();
+  if (k && (k.doc.id === id || id === "")) {
+    batch(() => {
+      doc.value = k.doc;
+      session.value = k.session;
+      unsaved.value = k.steps;
+      chosen.value = k.chosen;
+      answers.value = k.answers;
+    });
+    id = k.doc.id;
+  }
+  if (!id) return false;
+  try {
+    const d = await workspace.open(id);
+    if (unsaved.value.length && doc.value?.id === id) void flush();
+    else show(d);
+    return true;
+  } catch (e) {
+    if (e instanceof Away) {
+      away.value = true;
+      return session.value !== null;
+    }
+    if (doc.value?.id === id) {
+      localStorage.removeItem(shelf);
+      batch(() => {
+        doc.value = null;
+        session.value = null;
+        unsaved.value = [];
+      });
+    }
+    return false;
+  }
+}
+
+/** listen follows what other windows do. */
+export function listen() {
+  const events = new EventSource("/api/events");
+  const look = async () => {
+    const d = doc.value;
+    if (!d || before) return;
+    if (unsaved.value.length) return void flush();
+    const now = await workspace.open(d.id).catch(() => null);
+    if (now && now.revision > d.revision && !unsaved.value.length && !before && doc.value?.id === now.id && now.session) show(now);
+  };
+  events.addEventListener("hello", () => {
+    away.value = false;
+    void look();
+  });
+  events.addEventListener("session", (e) => {
+    const m = JSON.parse((e as MessageEvent).data);
+    if (m.by !== me && m.id === doc.value?.id) void look();
+  });
+  addEventListener("online", () => void flush());
+  setInterval(() => unsaved.value.length && void flush(), 5000);
+}
+
+// The engine answers each change. While one answer is on its way only the last
+// change waits.
+let asking = false;
+let again = false;
+
+async function solve() {
+  if (asking) {
+    again = true;
+    return;
+  }
+  asking = true;
+  const s = session.value;
+  try {
+    if (s) {
+      const a = await quick.ask<PlanAnswer>("plan", s);
+      batch(() => {
+        answers.value = a;
+        trouble.value = null;
+      });
+    }
+  } catch (e) {
+    trouble.value = e as Failure;
+  } finally {
+    asking = false;
+    if (again) {
+      again = false;
+      void solve();
+    } else keep();
+  }
+}
+
+effect(() => {
+  if (session.value) void solve();
+});
+
+quick.ask<KitAnswer>("kit", {}).then(
+  (k) => (catalogue.value = k),
+  () => undefined,
+);
