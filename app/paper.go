@@ -9,8 +9,10 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"regexp"
 	"slices"
 	"sort"
+	"strconv"
 	"strings"
 	"time"
 
@@ -289,25 +291,42 @@ func (d *day) setup(su session.Setup, a api.SetupAnswer) sheet.Setup {
 			// A longer time matters only where something moves.
 			switch {
 			case n.Code != "longer":
-				out.Care = append(out.Care, "under cloud "+note(n))
+				out.Care = append(out.Care, d.inUnits("under cloud "+note(n)))
 			case a.Lens != nil && a.Lens.BlurPx != nil:
 				out.Care = append(out.Care, "under cloud movement blurs longer")
 			}
 		}
 	}
 	for _, n := range a.Notes {
-		out.Care = append(out.Care, note(n))
+		out.Care = append(out.Care, d.inUnits(note(n)))
 	}
 	if a.Margin != nil && *a.Margin < a.Uncertainty {
 		ways := []string{}
 		for _, w := range a.WaysOut {
-			ways = append(ways, fmt.Sprintf("%s (%s, leaves %s)", w.Change, sheet.Stops(w.Gain), sheet.Stops(w.Margin)))
+			ways = append(ways, fmt.Sprintf("%s (%s, leaves %s)", d.inUnits(w.Change), sheet.Stops(w.Gain), sheet.Stops(w.Margin)))
 		}
 		if len(ways) > 0 {
 			out.Care = append(out.Care, "limit "+a.LimitedBy+"; more by "+strings.Join(ways, "; "))
 		}
 	}
 	return out
+}
+
+var metres = regexp.MustCompile(`\b(\d+(?:\.\d+)?) m([^/\w]|$)`)
+
+// inUnits writes the lengths in words of the plan in the units of the sheet.
+func (d *day) inUnits(s string) string {
+	if !d.Imperial {
+		return s
+	}
+	return metres.ReplaceAllStringFunc(s, func(m string) string {
+		part := metres.FindStringSubmatch(m)
+		x, err := strconv.ParseFloat(part[1], 64)
+		if err != nil {
+			return m
+		}
+		return d.units().Length(x) + part[2]
+	})
 }
 
 func filter(nd float64) string {

@@ -443,3 +443,15 @@ func TestTwelveSetupsInTime(t *testing.T) {
 		t.Errorf("twelve setups took %v, at best of five", best)
 	}
 }
+
+func TestImperialWords(t *testing.T) {
+	d, err := app.Paper{Imperial: true}.Draw(demo(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	d.SVG(&b)
+	if m := regexp.MustCompile(`>[^<]*\d m[ ,;(<][^<]*`).FindString(b.String()); m != "" {
+		t.Errorf("metres on a sheet in feet: %s", m)
+	}
+}

@@ -108,8 +108,12 @@ func (l LightSheet) Document() Document {
 			n++
 		}
 		room := bottom - pr.y - used
-		if i+n == len(heights) && room >= rest {
+		last := i+n == len(heights) && room >= rest
+		if last {
 			room -= rest
+		}
+		if !last {
+			room -= 1.5 // no line upon the line of the foot
 		}
 		extra := min(max(room/float64(n), 0), 45)
 		for ; n > 0; n, i = n-1, i+1 {
@@ -176,7 +180,11 @@ func (l LightSheet) setup(p *pen, s Setup, number int, x, y, w, extra float64) f
 	y += 4.8
 	n := fmt.Sprintf("%d", number)
 	gutter := 7.5
-	p.bold(x, y+1.6, 20, n)
+	size := 20.0
+	for Width(n, size, true) > gutter-1.5 {
+		size--
+	}
+	p.bold(x, y+1.6, size, n)
 	at := x + gutter
 	if s.At != "" {
 		p.bold(at, y, setupSize, s.At)
@@ -198,7 +206,6 @@ func (l LightSheet) setup(p *pen, s Setup, number int, x, y, w, extra float64) f
 	drawn := max(end-y, 33) + extra
 	p.plan(s.Stage, x+gutter, y+0.6, planW, drawn-0.6, l.Units)
 	p.side(s.Stage, x+gutter+planW+gap, y+0.6, sideW, drawn-0.6, l.Units)
-	y = max(end, y+drawn)
 	var pieces []piece
 	for _, line := range s.Lines {
 		pieces = append(pieces, piece{words: line})
@@ -206,7 +213,12 @@ func (l LightSheet) setup(p *pen, s Setup, number int, x, y, w, extra float64) f
 	for _, line := range s.Care {
 		pieces = append(pieces, piece{care: true, words: line})
 	}
-	if len(pieces) > 0 {
+	// What else there is to say stands beside large drawings, under small ones.
+	if beside := p.measure(func(q *pen) float64 { return q.flow(tx, end+lead+0.4, x+w-tx, pieces) }) - lead + 1; beside <= y+drawn {
+		p.flow(tx, end+lead+0.4, x+w-tx, pieces)
+		y += drawn
+	} else {
+		y = max(end, y+drawn)
 		y = p.flow(x+gutter, y+lead+0.2, w-gutter, pieces) - lead
 	}
 	y += 1.2

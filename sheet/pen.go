@@ -27,6 +27,9 @@ type pen struct{ marks []Mark }
 
 func (p *pen) put(m ...Mark) { p.marks = append(p.marks, m...) }
 
+// measure says what draw would return, and draws nothing.
+func (p *pen) measure(draw func(*pen) float64) float64 { return draw(&pen{}) }
+
 func (p *pen) text(x, y, size float64, words string) {
 	if words != "" {
 		p.put(Text{At: Point{x, y}, Size: size, Words: words})

@@ -100,8 +100,8 @@ func letters(t *testing.T, style string) map[rune]bool {
 	return nil
 }
 
-// The width of a line is what the library draws, to a hundredth of a
-// millimetre: the table rounds each letter to a thousandth of the size.
+// The width of a line is what the library draws. The tolerance is a rounding of
+// each letter to a thousandth of the size.
 func TestLineWidth(t *testing.T) {
 	f := fontWidths(t)
 	for _, words := range []string{"Low and wide, javelin over the shoulder", "Łódź Çağrı Dvořák Nguyễn Αθήνα Москва", "1/250 f/7.1 −2.0 ±0.8"} {
