@@ -15,6 +15,7 @@ func (r *reader) check(s *Session, root *node) {
 	c.sky(s)
 	c.kit(&s.Kit)
 	people := c.ids("people", len(s.People), func(i int) string { return s.People[i].ID })
+	c.ids("roster", len(s.Roster), func(i int) string { return s.Roster[i].ID })
 	c.ids("setups", len(s.Setups), func(i int) string { return s.Setups[i].ID })
 	for i := range s.Setups {
 		c.setup(&s.Setups[i], &s.Kit, people, fmt.Sprintf("setups[%d]", i))
@@ -104,6 +105,21 @@ func (c checker) times(s *Session) {
 	at("start", s.Start, s.Fold)
 	for i, x := range s.Setups {
 		at(fmt.Sprintf("setups[%d].at", i), x.At, s.Fold)
+	}
+	for i, x := range s.People {
+		at(fmt.Sprintf("people[%d].arrives", i), x.Arrives, s.Fold)
+		at(fmt.Sprintf("people[%d].leaves", i), x.Leaves, s.Fold)
+		if x.Arrives != "" && x.Leaves != "" && x.Leaves <= x.Arrives { // both in one form, so text order is time order
+			c.bad(fmt.Sprintf("people[%d].leaves", i), fmt.Sprintf("leaves at %s and arrives at %s", x.Leaves, x.Arrives), "the first must be the later")
+		}
+	}
+	for i, x := range s.Roster {
+		at(fmt.Sprintf("roster[%d].arrives", i), x.Arrives, s.Fold)
+	}
+	if m := s.Place.Memory; m != nil {
+		for i, x := range m.Past {
+			at(fmt.Sprintf("place.memory.past[%d].at", i), x.At, "first")
+		}
 	}
 	for i, x := range s.Slots {
 		at(fmt.Sprintf("slots[%d].start", i), x.Start, x.Fold)

@@ -33,6 +33,7 @@ type Session struct {
 	Weather *Weather `json:"weather,omitempty" doc:"what is forecast or measured"`
 	Kit     Kit      `json:"kit" doc:"what is in the car"`
 	People  []Person `json:"people,omitempty" doc:"who is in the pictures; no surnames"`
+	Roster  []Player `json:"roster,omitempty" doc:"a team, in the order it queues; they all do the setups that have minutes_each"`
 	Setups  []Setup  `json:"setups" doc:"what is planned, in order" least:"1"`
 	Slots   []Slot   `json:"slots,omitempty" doc:"the hours that were offered"`
 	Notes   string   `json:"notes,omitempty" doc:"whatever else"`
@@ -47,6 +48,26 @@ type Place struct {
 	Zone              string   `json:"zone" doc:"IANA name of the time zone" form:"zone"`
 	Ground            string   `json:"ground,omitempty" doc:"what the subject stands on" enum:"grass|artificial-turf|asphalt|concrete|sand|snow|clay|track"`
 	GroundReflectance *float64 `json:"ground_reflectance,omitempty" doc:"share of light the ground throws back, in place of the usual for its kind" min:"0" max:"1"`
+	Memory            *Memory  `json:"memory,omitempty" doc:"what is remembered from earlier times here"`
+}
+
+// Memory is what a place keeps from one session to the next.
+type Memory struct {
+	Notes []string `json:"notes,omitempty" doc:"what to know next time: where the sockets are, when the sprinklers start"`
+	Past  []Past   `json:"past,omitempty" doc:"settings that were used here"`
+}
+
+// Past is one setup as it was shot here.
+type Past struct {
+	At       string   `json:"at" doc:"when, wall clock of the place" form:"local"`
+	Setup    string   `json:"setup" doc:"id of the setup then" form:"id"`
+	Shutter  string   `json:"shutter" doc:"time that was set" form:"shutter"`
+	FNumber  float64  `json:"f_number" doc:"aperture that was set" min:"0.5" max:"128"`
+	ISO      float64  `json:"iso" doc:"speed that was set" min:"1" max:"1000000"`
+	NDStops  *float64 `json:"nd_stops,omitempty" doc:"neutral density that was on; none is no filter" unit:"stops" min:"0" max:"20"`
+	KeyStops *float64 `json:"key_power_stops,omitempty" doc:"power of the key, 0 full, -3 an eighth" unit:"stops" min:"-14" max:"0"`
+	KeyM     *float64 `json:"key_distance_m,omitempty" doc:"distance of the key" unit:"m" above:"0" max:"100"`
+	Verdict  string   `json:"verdict,omitempty" doc:"what the frames said: good, too dark by a third ..."`
 }
 
 // Sky is what is known of the sky; Kind says which of the others counts.
@@ -171,6 +192,16 @@ type Person struct {
 	Age        *float64 `json:"age,omitempty" doc:"in years" unit:"years" min:"0" max:"120"`
 	Handedness string   `json:"handedness,omitempty" doc:"the hand that throws, hits or kicks first" enum:"right|left"`
 	HeightM    *float64 `json:"height_m,omitempty" doc:"standing, in shoes" unit:"m" min:"0.4" max:"2.6"`
+	Arrives    string   `json:"arrives,omitempty" doc:"not there before, wall clock of the place" form:"local"`
+	Leaves     string   `json:"leaves,omitempty" doc:"not there after" form:"local"`
+}
+
+// Player is one of a team: enough to call the next and to find the picture.
+type Player struct {
+	ID      string `json:"id" doc:"short name, for the frame with the name card" form:"id"`
+	Name    string `json:"name,omitempty" doc:"first name or nickname"`
+	Number  string `json:"number,omitempty" doc:"on the shirt"`
+	Arrives string `json:"arrives,omitempty" doc:"not there before, wall clock of the place" form:"local"`
 }
 
 // Setup is one camera position and one arrangement of lights.
@@ -179,6 +210,8 @@ type Setup struct {
 	Title   string         `json:"title,omitempty" doc:"what a person calls it"`
 	At      string         `json:"at,omitempty" doc:"when it is shot, wall clock of the place; none is the start of the session" form:"local"`
 	Minutes *float64       `json:"minutes,omitempty" doc:"how long it takes" unit:"min" min:"0" max:"1440"`
+	Each    *float64       `json:"minutes_each,omitempty" doc:"how long each of the roster takes; the setup is then for the whole roster, and minutes come on top" unit:"min" min:"0" max:"240"`
+	Skin    string         `json:"skin,omitempty" doc:"whether sweat may show; none is dry where nobody moves and any elsewhere" enum:"dry|any"`
 	Camera  CameraPosition `json:"camera" doc:"where the camera stands, seen from the subject's mark"`
 	Subject Subject        `json:"subject,omitzero" doc:"who stands there and how"`
 	Lens    string         `json:"lens" doc:"id of a lens of the kit" form:"id"`
@@ -232,9 +265,11 @@ type Look struct {
 
 // Shot is one wanted picture.
 type Shot struct {
-	ID     string   `json:"id" doc:"short name" form:"id"`
-	Title  string   `json:"title,omitempty" doc:"what a person calls it"`
-	Frames *float64 `json:"frames,omitempty" doc:"how many frames it may take" min:"1" max:"10000"`
+	ID      string   `json:"id" doc:"short name" form:"id"`
+	Title   string   `json:"title,omitempty" doc:"what a person calls it"`
+	Frames  *float64 `json:"frames,omitempty" doc:"how many frames it may take" min:"1" max:"10000"`
+	Minutes *float64 `json:"minutes,omitempty" doc:"how long it takes; none is its share of the setup by frames" unit:"min" min:"0" max:"1440"`
+	Must    bool     `json:"must,omitempty" doc:"never dropped when time is short"`
 }
 
 // Slot is one offered stretch of time.
