@@ -298,6 +298,9 @@ func (d *day) setup(su session.Setup, a api.SetupAnswer) sheet.Setup {
 		}
 	}
 	for _, n := range a.Notes {
+		if boxed[n.Code] {
+			continue
+		}
 		out.Care = append(out.Care, d.inUnits(note(n)))
 	}
 	if a.Margin != nil && *a.Margin < a.Uncertainty {
@@ -335,6 +338,9 @@ func filter(nd float64) string {
 	}
 	return fmt.Sprintf("ND %.0f", nd)
 }
+
+// boxed are the notes whose matter stands in the safety box, once for all setups.
+var boxed = map[string]bool{"wind": true, "ballast": true, "heat": true, "lightning": true, "unknown": true}
 
 func note(n api.Note) string {
 	if n.Hint == "" {
