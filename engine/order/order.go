@@ -27,6 +27,7 @@ type Setup struct {
 	Fixed  bool          // the light or somebody's clock says when
 	At     time.Duration // then, if Fixed
 	From   time.Duration // not before: somebody arrives
+	Until  time.Duration // not after: somebody leaves; 0 is whenever
 	Person int           // who sweats; setups of the same number share a skin
 	Effort int           // what it asks of the body: 0 rest, 1 easy, 2 hard, 3 all out
 	Dry    bool          // the picture wants dry skin
@@ -56,7 +57,7 @@ type Row struct {
 	Begin  time.Duration // of the work itself, after change and wait
 	End    time.Duration
 	Wait   time.Duration // between the change and Begin
-	Late   time.Duration // behind its fixed minute
+	Late   time.Duration // behind its fixed minute, and beyond Until
 	Sweat  int           // the hardest effort its dry skin comes after; 0 is well
 }
 
@@ -119,6 +120,9 @@ func (p Problem) row(x partial, j int, c Change, sweat int) (partial, Row) {
 		r.Begin = max(r.Begin, s.At)
 	}
 	r.Wait, r.End = r.Begin-ready, r.Begin+s.Takes
+	if s.Until > 0 {
+		r.Late += max(0, r.End-s.Until)
+	}
 	return partial{x.late + r.Late, r.End, x.change + c.Takes, x.sweat + sweat}, r
 }
 

@@ -1,12 +1,16 @@
 package order_test
 
 import (
+	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
 	"time"
 
+	"hardnoon/engine/flash"
+	"hardnoon/engine/modifier"
 	"hardnoon/engine/order"
+	"hardnoon/engine/unit"
 )
 
 const min = time.Minute
@@ -30,6 +34,7 @@ func random(r *rand.Rand, n int) order.Problem {
 		}
 		if r.IntN(4) == 0 {
 			s.From = time.Duration(r.IntN(4*n)) * min
+			s.Until = s.From + time.Duration(r.IntN(40))*min
 		}
 		p.Setups = append(p.Setups, s)
 	}
@@ -159,5 +164,58 @@ func BenchmarkBest(b *testing.B) {
 				order.Best(p)
 			}
 		})
+	}
+}
+
+// When an hour is short by nine minutes, the one shot of nine minutes goes, not
+// the two of five; a setup whose only shot goes takes its change along.
+func TestLeastDrop(t *testing.T) {
+	end := 60 * min
+	p := order.Problem{Finish: &end, Between: func(i, j int) order.Change { return order.Change{Takes: 3 * min} },
+		Setups: []order.Setup{{Takes: 25 * min}, {Takes: 20 * min}, {Takes: 18 * min}}}
+	parts := []order.Part{{0, 5 * min}, {0, 20 * min}, {1, 11 * min}, {1, 9 * min}, {2, 18 * min}}
+	got, ok := order.Least(p, parts)
+	if !ok || !slices.Equal(got.Parts, []int{3}) || got.Saves != 9*min || len(got.Gone) != 0 || got.Plan.Over != 0 {
+		t.Errorf("nine short: %+v", got)
+	}
+	end = 48 * min
+	if got, ok = order.Least(p, parts); !ok || !slices.Equal(got.Parts, []int{4}) || got.Saves != 21*min || !slices.Equal(got.Gone, []int{2}) {
+		t.Errorf("a setup gone: %+v", got)
+	}
+	end = 2 * min
+	if _, ok = order.Least(p, parts); ok {
+		t.Error("everything fits into two minutes")
+	}
+}
+
+func head() flash.Source {
+	h, _ := flash.ByID("battery-400")
+	m, _ := modifier.ByID("bare")
+	return flash.Source{Head: h, Modifier: m}
+}
+
+// Charges add up, heat too: sixty full pops in a row are what the head is printed
+// to take, the sixty-first has to wait; at a low power nothing waits.
+func TestStamina(t *testing.T) {
+	s := head()
+	burst := func(n int, p unit.Stops) order.Stamina {
+		return order.StaminaOf(s, []order.Work{{Pops: n, Power: p, Takes: 10 * min}}, 1)
+	}
+	if got := burst(60, 0); got.Pauses[0] > 0 {
+		t.Errorf("60 full pops: rests %v", got.Pauses[0])
+	}
+	if got := burst(120, 0); got.Pauses[0] < 4*min || got.Pauses[0] > 12*min {
+		t.Errorf("120 full pops: rests %v", got.Pauses[0])
+	}
+	if got := burst(300, -5); got.Pauses[0] > 0 {
+		t.Errorf("300 pops of 1/32: rests %v", got.Pauses[0])
+	}
+	if got := burst(s.PopsPerCharge(0), 0); math.Abs(got.Charges-1) > 0.01 || got.Spares != 1 {
+		t.Errorf("one charge: %+v", got)
+	}
+	cool := order.StaminaOf(s, []order.Work{{Pops: 60, Takes: min}, {Pops: 60, Begin: 30 * min, Takes: min}}, 1)
+	hot := order.StaminaOf(s, []order.Work{{Pops: 60, Takes: min}, {Pops: 60, Begin: 30 * min, Takes: min}}, 0.5)
+	if cool.Pauses[1] > 0 || hot.Pauses[0] == 0 {
+		t.Errorf("half an hour apart: %v; in the sun: %v", cool.Pauses, hot.Pauses)
 	}
 }
