@@ -18,6 +18,7 @@ var questions = map[string]func([]byte) (any, error){
 	"light":     ask(Light),
 	"lens":      ask(Lens),
 	"day":       askDay,
+	"safety":    askSafety,
 	"adjust":    ask(Adjust),
 	"kit":       func([]byte) (any, error) { return KitList(), nil },
 	"calibrate": ask(KitCalibrate),
@@ -76,6 +77,23 @@ func askDay(body []byte) (any, error) {
 		return nil, wrongSession(err)
 	}
 	return Day(DayRequest{s, req.Every, req.M, req.Under})
+}
+
+// askSafety reads the session inside its request as strictly as a file.
+func askSafety(body []byte) (any, error) {
+	req, err := Decode[struct {
+		SafetyRequest
+		Session json.RawMessage `json:"session"`
+	}](body)
+	if err != nil {
+		return nil, err
+	}
+	s, err := session.Read(req.Session)
+	if err != nil {
+		return nil, wrongSession(err)
+	}
+	req.SafetyRequest.Session = s
+	return Safety(req.SafetyRequest)
 }
 
 // wrongSession makes one error of what is wrong with a session file: the first

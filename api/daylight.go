@@ -113,9 +113,6 @@ func (d *daylight) describe(c sky.Conditions, s session.Sky) error {
 		if e != nil {
 			return wrong(field, e, "give the report as it was issued")
 		}
-		if r.Thunder() {
-			d.notes = append(d.notes, Note{"thunder", "caution", "the report has thunder in it", "nobody stands by a metal stand; shelter, and begin 30 minutes after the last flash and the last thunder; the venue's rules decide"})
-		}
 		err = states(sky.FromReport(c, r))
 	case "irradiance":
 		field = "sky.dni_wm2"

@@ -52,6 +52,7 @@ type SetupAnswer struct {
 	LimitedBy   string        `json:"limited_by"`
 	SlowestS    float64       `json:"slowest_s"`       // longest time that freezes the daylight part; 0 for no wish
 	Cloud       *AdjustAnswer `json:"cloud,omitempty"` // when a cloud takes the sun
+	Safety      SafetyJSON    `json:"safety"`
 	Assumptions []string      `json:"assumptions"`
 	WaysOut     []WayOutJSON  `json:"ways_out"`
 	Notes       []Note        `json:"notes"`
@@ -92,8 +93,15 @@ func Plan(s session.Session) (PlanAnswer, error) {
 	}
 	a := PlanAnswer{Format: PlanFormat, Title: s.Title, Place: s.Place.Name, Zone: s.Place.Zone, Start: p.start.Format(time.RFC3339),
 		Camera: p.cameraJSON(), Setups: []SetupAnswer{}, Assumptions: p.assumed, Notes: []Note{}}
+	o, err := p.outdoors(SafetyRequest{})
+	if err != nil {
+		return PlanAnswer{}, err
+	}
+	for _, x := range o.assumed {
+		a.Assumptions = appendNew(a.Assumptions, x)
+	}
 	for i := range s.Setups {
-		x, err := p.setup(i)
+		x, err := p.setup(i, o)
 		if err != nil {
 			return PlanAnswer{}, err
 		}
@@ -174,9 +182,9 @@ func (p *planner) lookUpCamera() error {
 	if p.sensor, ok = optics.SensorByName(c.Sensor); !ok {
 		return wrong("kit.camera.sensor", fmt.Errorf("no sensor is called %q", c.Sensor), "say full-frame, aps-c or four-thirds")
 	}
-	p.pixels = or(c.Megapixels, 24)
+	p.pixels = or(c.Megapixels, p.sensor.Megapixels)
 	if c.Megapixels == nil {
-		p.assumed = append(p.assumed, "24 megapixels")
+		p.assumed = append(p.assumed, fmt.Sprintf("%g megapixels", p.pixels))
 	}
 	return nil
 }
@@ -284,23 +292,37 @@ var usualDistance = map[plan.Role][2]unit.Length{plan.Key: {1.2, 3}, plan.Edge: 
 
 var usualLevel = map[plan.Role]unit.Stops{plan.Key: 0, plan.Edge: 0, plan.Fill: -2}
 
+// at returns when setup number i is shot.
+func (p *planner) at(i int) (time.Time, error) {
+	su := p.s.Setups[i]
+	if su.At == "" {
+		return p.start, nil
+	}
+	at, err := session.Instant(su.At, p.zone, p.s.Fold)
+	if err != nil {
+		return at, wrongTime(fmt.Sprintf("setups[%d].at", i), err)
+	}
+	return at, nil
+}
+
 // setup solves setup number i.
-func (p *planner) setup(i int) (SetupAnswer, error) {
+func (p *planner) setup(i int, o outdoors) (SetupAnswer, error) {
 	su := p.s.Setups[i]
 	field := func(rest string) string { return fmt.Sprintf("setups[%d].%s", i, rest) }
 	a := SetupAnswer{ID: su.ID, Title: su.Title, Routes: []Planned{}, Assumptions: []string{}, WaysOut: []WayOutJSON{}, Notes: []Note{}}
-	at := p.start
-	if su.At != "" {
-		var err error
-		if at, err = session.Instant(su.At, p.zone, p.s.Fold); err != nil {
-			return a, wrongTime(field("at"), err)
-		}
+	at, err := p.at(i)
+	if err != nil {
+		return a, err
 	}
 	a.At = at.Format(time.RFC3339)
 	day, err := p.daylight(at)
 	if err != nil {
 		return a, err
 	}
+	if a.Safety, a.Assumptions, err = p.safety(su, at, day, o); err != nil {
+		return a, err
+	}
+	a.Notes = append(a.Notes, a.Safety.notes()...)
 	looks := unit.Angle(su.Camera.BearingDeg) * unit.Degree
 	toCamera := looks + unit.Turn/2
 	faces := toCamera

@@ -26,6 +26,7 @@ func rootCommand(t *terminal) *cobra.Command {
 		lightCommand(t),
 		dayCommand(t),
 		planCommand(t),
+		safetyCommand(t),
 		reachCommand(t),
 		lensCommand(t),
 		adjustCommand(t),

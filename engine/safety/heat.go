@@ -32,6 +32,22 @@ func warm(air unit.Celsius, humidity, least, most float64) error {
 //	e = RH/100·6.105·exp(17.27·T/(237.7 + T))
 func bomVapour(t, rh float64) float64 { return rh / 100 * 6.105 * math.Exp(17.27*t/(237.7+t)) }
 
+// Humidity returns the relative humidity in percent of air with that dew point.
+//
+//	100·e(T_d)/e(T)    e at saturation, as in ApparentTemperature
+//
+// Range: −60 to 60 °C, dew point not above the air. Error: 1 %, of a dew point
+// reported in whole degrees 5 %. Source: [BoM].
+func Humidity(air, dewPoint unit.Celsius) (float64, error) {
+	if err := unit.Within("air temperature", float64(air), -60, 60, "°C"); err != nil {
+		return 0, err
+	}
+	if err := unit.Within("dew point", float64(dewPoint), -100, float64(air), "°C"); err != nil {
+		return 0, err
+	}
+	return 100 * bomVapour(float64(dewPoint), 100) / bomVapour(float64(air), 100), nil
+}
+
 // WBGTEstimate returns a wet-bulb globe temperature that knows no sun and no
 // wind: it takes fairly strong sun and light wind for granted.
 //

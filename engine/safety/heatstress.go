@@ -89,3 +89,23 @@ func Heat(w Weather, r Region) (HeatStress, error) {
 	h.Advice = advice(level, nil, sources, own)
 	return h, nil
 }
+
+// HeatForMinors is Heat where children or adolescents are among the people: the
+// table for children is read as well, and the stricter of the two holds. That
+// table is no longer in force; no other was found. Own rule.
+func HeatForMinors(w Weather, r Region) (HeatStress, error) {
+	h, err := Heat(w, r)
+	if err != nil || h.Level == Unknown {
+		return h, err
+	}
+	level := h.Level
+	if step := tableChildren.At(h.WBGT); step.Level >= h.Step.Level {
+		h.Table, h.Step = tableChildren, step
+		level = max(level, step.Level)
+	}
+	if h.Estimate && tableChildren.At(h.WBGT+estimateMargin).Level > Quiet {
+		level = max(level, Care)
+	}
+	h.Advice = advice(level, nil, append(h.Sources, tableChildren.Source), append(h.Own, "minors: the stricter of the region's table and the one for children"))
+	return h, nil
+}

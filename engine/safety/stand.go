@@ -146,6 +146,16 @@ func (s Stand) SlideSpeed(friction float64, ballast unit.Mass) unit.Speed {
 	return unit.Speed(math.Sqrt(2 * friction * weight / (airDensity * s.drag() * float64(s.Area))))
 }
 
+// BallastAgainstSliding returns what must lie on the stand, anywhere, so that the
+// wind v does not push it along on ground of that friction coefficient.
+//
+//	F/(µ·g) − m
+//
+// Source: elementary statics.
+func (s Stand) BallastAgainstSliding(v unit.Speed, friction float64) unit.Mass {
+	return max(0, unit.Mass(float64(s.Load(v).Drag)/(friction*gravity))-s.Mass)
+}
+
 // KeepOut returns how far around the mast nobody should stand: what a fall
 // reaches.
 //
