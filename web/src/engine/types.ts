@@ -25,6 +25,15 @@ export interface AdjustStep {
   text: string;
 }
 
+export interface BallastSafety {
+  ballast_mast_kg: number;
+  ballast_foot_kg: number;
+  ballast_have_kg: number | null;
+  ballast_short_kg: number;
+  change: string;
+  text: string;
+}
+
 export interface Calibration {
   heads?: HeadCalibration[];
   pairs?: PairCalibration[];
@@ -166,6 +175,17 @@ export interface HeadJSON {
   guide_number_bare_m: number;
 }
 
+export interface HeatSafety {
+  level: string;
+  wbgt_c: number | null;
+  wbgt_estimate: boolean;
+  heat_index_c: number | null;
+  heat_index_band: string;
+  activity_table: string;
+  action: string;
+  text: string;
+}
+
 export interface Kit {
   camera: Camera;
   lenses: Lens[];
@@ -231,6 +251,13 @@ export interface LightJSON {
   hss_entry_stops: number;
   power_range_stops: number;
   power_step_stops: number;
+}
+
+export interface LightningSafety {
+  level: string;
+  last_at: string | null;
+  restart_at: string | null;
+  text: string;
 }
 
 export interface Look {
@@ -359,6 +386,19 @@ export interface Player {
   arrives?: string;
 }
 
+export interface SafetyJSON {
+  stands: StandSafety[];
+  ballast: BallastSafety | null;
+  heat: HeatSafety;
+  uv: UVSafety;
+  lightning: LightningSafety;
+  youth: boolean;
+  unknown: string[];
+  own: string[];
+  sources: string[];
+  decides: string;
+}
+
 export interface Session {
   format: string;
   title: string;
@@ -408,6 +448,7 @@ export interface SetupAnswer {
   limited_by: string;
   slowest_s: number;
   cloud?: AdjustAnswer;
+  safety: SafetyJSON;
   assumptions: string[];
   ways_out: WayOutJSON[];
   notes: Note[];
@@ -446,6 +487,19 @@ export interface Stand {
   mass_kg: number;
 }
 
+export interface StandSafety {
+  level: string;
+  role: string;
+  stand: string;
+  height_m: number;
+  gust_mps: number | null;
+  tip_speed_mps: number;
+  ballast_mast_kg: number | null;
+  ballast_foot_kg: number | null;
+  keep_out_m: number;
+  text: string;
+}
+
 export interface State {
   route: string;
   shutter: string;
@@ -470,6 +524,13 @@ export interface SunSeen {
   azimuth_deg: number;
   from_camera_axis_deg: number;
   from_face_deg: number;
+}
+
+export interface UVSafety {
+  level: string;
+  uv_index: number;
+  uv_band: string;
+  text: string;
 }
 
 export interface WayOutJSON {
