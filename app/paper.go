@@ -193,7 +193,7 @@ func (d *day) light() (sheet.Document, error) {
 		assumed = append(assumed, a.Assumptions...)
 	}
 	l.Assumed = gathered(distinct(assumed))
-	l.Safety = d.safety()
+	l.Safety = d.safety(plan)
 	l.Packing = d.packing(plan)
 	return l.Document(), nil
 }

@@ -131,7 +131,7 @@ func TestNumbersOnPaper(t *testing.T) {
 			want("%.0f°", math.Abs(*l.AngleDeg))
 		}
 	}
-	for _, w := range []string{"Javelin, fifteen, high noon", "Valparaíso", "13:56 noon", "bring 21 kg", "trained people"} {
+	for _, w := range []string{"Javelin, fifteen, high noon", "Valparaíso", "13:56 noon", "enough on windward legs only", "trained people"} {
 		want("%s", w)
 	}
 }
@@ -209,8 +209,8 @@ func TestAwkwardSessions(t *testing.T) {
 func TestUnknownIsSaid(t *testing.T) {
 	all := awkward(t)
 	for name, words := range map[string][]string{
-		"no weather": {"Wind unknown", "Heat unknown"}, "no setups": {"No setups are planned."},
-		"storm": {"no stand goes up", "danger"}, "polar night": {"the sun stays down"},
+		"no weather": {"Wind unknown", "Heat unknown"}, "no setups": {"No setups are planned.", "trained people decide"},
+		"storm": {"no stand goes up", "Wet-bulb globe"}, "polar night": {"the sun stays down"},
 	} {
 		d, err := (app.Paper{}).Draw(all[name])
 		if err != nil {

@@ -3,144 +3,125 @@ package app
 import (
 	"fmt"
 	"math"
-	"strings"
 
-	"hardnoon/engine/flash"
-	"hardnoon/engine/modifier"
-	"hardnoon/engine/safety"
-	"hardnoon/engine/unit"
-	"hardnoon/session"
+	"hardnoon/api"
 )
 
-// safety says what could hurt somebody, as far as the session tells. What is not
-// known is said to be unknown, with whom to ask.
-func (d *day) safety() []string {
-	w := d.s.Weather
-	if w == nil {
-		w = &session.Weather{}
+// safety says what could hurt somebody, once for all setups: each stand by its
+// worst setup, heat and ultraviolet light by the worst hour. What is not known
+// is said to be unknown, with whom to ask.
+func (d *day) safety(plan api.PlanAnswer) []string {
+	if len(plan.Setups) == 0 {
+		return []string{"Wind and heat are judged when a setup is planned.", thunder, deferral}
 	}
-	out := append(d.wind(*w), d.heat(*w)...)
-	return append(out,
-		"Thunder: all into a building or a car.",
-		"Advice only: local rules and trained people decide.")
+	out := d.wind(plan)
+	heat, uv := plan.Setups[0].Safety.Heat, plan.Setups[0].Safety.UV
+	storm := ""
+	for _, a := range plan.Setups {
+		if x := a.Safety.Heat; x.WBGT != nil && (heat.WBGT == nil || *x.WBGT > *heat.WBGT) {
+			heat = x
+		}
+		if x := a.Safety.UV; x.Index > uv.Index {
+			uv = x
+		}
+		if x := a.Safety.Lightning; x.Level == "stop" && storm == "" {
+			storm = sentence(x.Text)
+		}
+	}
+	out = append(out, d.heat(heat), sun(uv))
+	if storm == "" {
+		storm = thunder
+	}
+	return append(out, storm, deferral)
 }
 
-// usualStand is what holds a light for which the session names no stand. Own
-// choice: a light one, so that the ballast is enough for a heavier.
-var usualStand = session.Stand{ID: "unnamed", LegRadiusM: 0.45, MassKg: 1.6}
+const (
+	thunder  = "Thunder: into a building or car, 30 min."
+	deferral = "Local rules and trained people decide."
+)
 
-// wind says what each stand carries in that wind: ballast in all, hung at the
-// column, by its worst light.
-func (d *day) wind(w session.Weather) []string {
-	report := safety.WindReport{}
-	if w.WindMPS != nil {
-		report.Mean = new(unit.Speed(*w.WindMPS))
-	}
-	if w.GustMPS != nil {
-		report.Gust = new(unit.Speed(*w.GustMPS))
-	}
-	gust, err := report.GustAtStand()
-	if err != nil || gust.From == safety.NoWind {
-		return []string{"Wind unknown: ask the weather service for the gusts before a stand goes up."}
-	}
-	out := []string{"Gusts " + d.units().Speed(gust.Speed.MetresPerSecond()) + "."}
+// wind says what each stand carries and how far people stay away.
+func (d *day) wind(plan api.PlanAnswer) []string {
 	type need struct {
-		id      string
-		ballast float64
-		keepOut float64
-		level   safety.Level
+		who              string
+		foot, mast, away float64
 	}
 	var needs []need
-	for _, su := range d.s.Setups {
-		for _, l := range su.Lights {
-			a, id, ok := d.standIn(report, l)
-			if !ok {
+	var worst *api.BallastSafety
+	gust := -1.0
+	for _, a := range plan.Setups {
+		for _, s := range a.Safety.Stands {
+			if s.Level == "stop" && a.Safety.Ballast == nil {
+				return []string{fmt.Sprintf("Gusts %s: no stand goes up.", d.units().Speed(*s.GustMPS))}
+			}
+			if s.GustMPS == nil {
 				continue
 			}
-			n := need{id, a.BallastAtMast.Kilograms(), a.KeepOut.Metres(), a.Level}
+			gust = max(gust, *s.GustMPS)
+			who := or2(s.Stand, s.Role)
 			at := -1
 			for i := range needs {
-				if needs[i].id == id {
+				if needs[i].who == who {
 					at = i
 				}
 			}
 			if at < 0 {
-				needs = append(needs, n)
-			} else {
-				x := &needs[at]
-				x.ballast, x.keepOut, x.level = max(x.ballast, n.ballast), max(x.keepOut, n.keepOut), max(x.level, n.level)
+				at = len(needs)
+				needs = append(needs, need{who: who})
 			}
+			x := &needs[at]
+			x.foot, x.mast, x.away = max(x.foot, or(s.BallastFoot, 0)), max(x.mast, or(s.BallastMast, 0)), max(x.away, s.KeepOutM)
+		}
+		if b := a.Safety.Ballast; b != nil && (worst == nil || b.FootKg > worst.FootKg) {
+			worst = b
 		}
 	}
-	if gust.Speed >= safety.HardStop {
-		return []string{out[0] + " Stop: no stand goes up from " + d.units().Speed(safety.HardStop.MetresPerSecond()) + "."}
+	if gust < 0 {
+		return []string{"Wind unknown: ask the weather service for the gusts before a stand goes up."}
 	}
-	total := 0.0
-	var words []string
-	for _, n := range needs {
-		words = append(words, fmt.Sprintf("%s %s, clear %s around", n.id, d.units().Mass(n.ballast), d.units().Length(n.keepOut)))
-		total += math.Ceil(n.ballast)
+	line := fmt.Sprintf("Gusts %s. Ballast on windward leg (mast):", d.units().Speed(gust))
+	for i, n := range needs {
+		if i > 0 {
+			line += ";"
+		}
+		line += fmt.Sprintf(" %s %s (%s), %s clear", n.who, d.units().Mass(n.foot), d.units().Mass(n.mast), d.units().Length(math.Ceil(n.away*10)/10))
 	}
-	if len(words) > 0 {
-		out[0] += " Ballast: " + strings.Join(words, "; ") + "."
-	}
-	if b := d.s.Kit.BallastKg; b != nil && *b < total {
-		out = append(out, fmt.Sprintf("Kit has %s; bring %s.", d.units().Mass(*b), d.units().Mass(total)))
+	out := []string{line + "."}
+	if worst != nil && worst.HaveKg != nil {
+		switch have := d.units().Mass(*worst.HaveKg); {
+		case worst.ShortKg > 0:
+			words := fmt.Sprintf("%s in the car, %s short", have, d.units().Mass(worst.ShortKg))
+			if worst.Change != "" {
+				words += "; " + d.inUnits(worst.Change)
+			}
+			out = append(out, words+".")
+		case *worst.HaveKg < worst.MastKg:
+			out = append(out, have+" are enough on windward legs only.")
+		}
 	}
 	return out
 }
 
-// standIn judges the stand of a light, with the ballast it asks for on it.
-func (d *day) standIn(report safety.WindReport, l session.Light) (safety.StandAdvice, string, bool) {
-	stand := usualStand
-	for _, s := range d.s.Kit.Stands {
-		if s.ID == l.Stand {
-			stand = s
-		}
+// heat says how the hottest setup strains people.
+func (d *day) heat(h api.HeatSafety) string {
+	if h.WBGT == nil || h.HeatIndexC == nil {
+		return "Heat unknown: ask for temperature and humidity; shade and water in any case."
 	}
-	class := l.Modifier
-	for _, m := range d.s.Kit.Modifiers {
-		if m.ID == l.Modifier {
-			class = m.Class
-		}
+	estimate := ""
+	if h.Estimate {
+		estimate = " (estimate)"
 	}
-	mod, ok := modifier.ByID(or2(class, "bare"))
-	if !ok {
-		return safety.StandAdvice{}, "", false
-	}
-	var head flash.Head
-	for _, h := range d.s.Kit.Heads {
-		if h.ID == l.Head {
-			head, _ = flash.ByID(h.Class)
-		}
-	}
-	loaded := safety.Loaded(head, mod, unit.Length(or(l.HeightM, usualHeight)), unit.Length(stand.LegRadiusM), unit.Mass(stand.MassKg))
-	loaded.Legs = int(or(stand.Legs, 3))
-	a, err := loaded.InWind(report, 0)
-	return a, stand.ID, err == nil
+	return fmt.Sprintf("Wet-bulb globe %s%s, heat index %s: %s.", d.units().Temperature(*h.WBGT), estimate, d.units().Temperature(*h.HeatIndexC), h.Action)
 }
 
-// usualHeight is how high a light stands of which nobody said it. Own choice.
-const usualHeight = 2.2 // m
-
-// heat says how hot it feels.
-func (d *day) heat(w session.Weather) []string {
-	if w.TemperatureC == nil || w.HumidityPct == nil {
-		return []string{"Heat unknown: ask for temperature and humidity at the hour; shade and water in any case."}
-	}
-	air := d.units().Temperature(*w.TemperatureC)
-	index, err := safety.HeatIndex(unit.Celsius(*w.TemperatureC), *w.HumidityPct)
-	if err != nil {
-		return []string{fmt.Sprintf("%s, humidity %.0f %%: no heat index for that.", air, *w.HumidityPct)}
-	}
-	band := safety.HeatBandOf(index)
-	line := fmt.Sprintf("%s, humidity %.0f %%: feels %s in shade, to %s in sun", air, *w.HumidityPct,
-		d.units().Temperature(float64(index)), d.units().Temperature(float64(index)+sunAdds))
-	if band > safety.BelowCaution {
-		line += ", " + band.String()
-	}
-	return []string{line + ". Drink, shade every 20 min."}
+func sun(u api.UVSafety) string {
+	return fmt.Sprintf("UV %.0f, %s: hat, shirt, sun cream.", u.Index, u.Band)
 }
 
-// sunAdds is what full sun adds to the heat index at most. Source: [NWSHeatIndex].
-const sunAdds = 8 // °C
+// sentence makes a sentence of a text of the engine's.
+func sentence(s string) string {
+	if s == "" {
+		return s
+	}
+	return string(s[0]-'a'+'A') + s[1:] + "."
+}

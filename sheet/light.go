@@ -203,7 +203,7 @@ func (l LightSheet) setup(p *pen, s Setup, number int, x, y, w, extra float64) f
 	}
 	tx := x + gutter + planW + sideW + 2*gap + 0.5
 	end := l.words(p, s, tx, y, x+w-tx)
-	drawn := max(end-y, 33) + extra
+	drawn := max(end-y, 31) + extra
 	p.plan(s.Stage, x+gutter, y+0.6, planW, drawn-0.6, l.Units)
 	p.side(s.Stage, x+gutter+planW+gap, y+0.6, sideW, drawn-0.6, l.Units)
 	var pieces []piece
@@ -255,7 +255,7 @@ func (l LightSheet) words(p *pen, s Setup, x, y, w float64) float64 {
 	for i, t := range s.Tests {
 		tests = append(tests, piece{whole: true, name: fmt.Sprintf("%d %s", i+1, t.Name), words: t.Shows})
 	}
-	return p.flow(x, y, w, tests) - lead + 1
+	return p.flow(x, y, w, tests) - lead + 0.6
 }
 
 // warning draws a triangle with a bar, the height of a letter.
@@ -329,7 +329,7 @@ func (l LightSheet) table(p *pen, s Setup, x, y, w float64) float64 {
 // rest writes what stands below the setups: sun, dangers, lists, assumptions.
 func (l LightSheet) rest(p *pen, x, y, w float64) float64 {
 	y += 0.6
-	sunW, safeW, packW := w*0.18, w*0.295, w*0.262
+	sunW, safeW, packW := w*0.18, w*0.305, w*0.255
 	flyW := w - sunW - safeW - packW - 3*gap
 	top := y
 	end := top

@@ -380,7 +380,7 @@ func (d *drawing) north(s Stage) {
 	const r, in = 3.0, 5.6
 	best, cost := Point{}, math.Inf(1)
 	for _, c := range []Point{{d.x + d.w - in, d.y + in}, {d.x + in, d.y + in}, {d.x + d.w - in, d.y + d.h - in}, {d.x + in, d.y + d.h - in}, {d.x + d.w - in, d.y + d.h/2}, {d.x + in, d.y + d.h/2}} {
-		a := around(c, r+2)
+		a := around(c, r+3)
 		sum := 0.0
 		for _, t := range d.taken {
 			sum += 10 * a.overlap(t)
