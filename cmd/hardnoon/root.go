@@ -25,6 +25,7 @@ func rootCommand(t *terminal) *cobra.Command {
 		sunCommand(t),
 		lightCommand(t),
 		dayCommand(t),
+		wayCommand(t),
 		planCommand(t),
 		safetyCommand(t),
 		reachCommand(t),

@@ -58,6 +58,15 @@ func (g *Ground) sunAt(p, sun geom.Vec) float64 {
 	return share
 }
 
+// SunAt returns the share of the sun's light that passes skyline and solids to a
+// point.
+func (g *Ground) SunAt(p, sun geom.Vec) float64 {
+	if g.behindSkyline(sun) {
+		return 0
+	}
+	return g.sunAt(p, sun)
+}
+
 // behindSkyline reports whether the sun stands behind the skyline.
 func (g *Ground) behindSkyline(sun geom.Vec) bool {
 	return sun.Altitude() < g.Skyline.Altitude(sun.Azimuth())

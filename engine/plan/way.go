@@ -130,6 +130,13 @@ var whyWords = [whys]string{"the kit falls short", "the view is blocked", "sun i
 
 func (w Why) String() string { return whyWords[min(max(w, 0), whys-1)] }
 
+// whyCodes are stable names, for machines.
+var whyCodes = [whys]string{"short", "blocked", "sun_in_frame", "flare", "squint", "brim_line", "sockets", "cage", "sun_on_face", "own_shadow",
+	"hide_behind", "hide_inside", "grows_out", "back_turned", "sky_bright", "keep_inside", "sun_edge"}
+
+// Code returns the stable name of a reason.
+func (w Why) Code() string { return whyCodes[min(max(w, 0), whys-1)] }
+
 // What a photographer gives up for each reason, in stops of regret, at its
 // worst. Own judgement, no source: they order the ways and never hide one.
 var regretOf = [whys]float64{
@@ -168,6 +175,7 @@ type Way struct {
 	Behind   unit.Stops    // the sky behind the head over the background, at the middle moment
 	Level    unit.EV       // of the background, at the middle moment
 	Face     unit.EV       // on the face, at the middle moment
+	Side     unit.EV       // on the side the first edge light rims, at the middle moment
 	Backdrop Backdrop
 }
 
@@ -295,7 +303,15 @@ func (w *Way) weigh(s *Stance, g *Ground, mark geom.Vec, t Moment, day *dayRing,
 	}
 	if middle {
 		w.Sun, w.Behind = fromLine, behind
+		side := toCamera
+		for _, p := range power {
+			if p.role == Edge {
+				side = toCamera + p.angle
+				break
+			}
+		}
 		w.Level, w.Face = unit.EVFromLux(unit.Lux(level)), unit.EVFromLux(unit.Lux(face))
+		w.Side = unit.EVFromLux(unit.Lux(day.now.upright(side, share)))
 	}
 }
 
