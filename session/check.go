@@ -14,6 +14,9 @@ func (r *reader) check(s *Session, root *node) {
 	c.times(s)
 	c.sky(s)
 	c.kit(&s.Kit)
+	for i, x := range s.Place.Solids {
+		c.solid(&x, fmt.Sprintf("place.solids[%d]", i))
+	}
 	people := c.ids("people", len(s.People), func(i int) string { return s.People[i].ID })
 	c.ids("roster", len(s.Roster), func(i int) string { return s.Roster[i].ID })
 	c.ids("setups", len(s.Setups), func(i int) string { return s.Setups[i].ID })
@@ -184,6 +187,22 @@ func (c checker) kit(k *Kit) {
 		at := fmt.Sprintf("kit.calibration.pairs[%d].", i)
 		c.points(at+"head", p.Head, heads, "kit.heads")
 		c.points(at+"modifier", p.Modifier, modifiers, "kit.modifiers")
+	}
+}
+
+// solid wants one of two ways to say where a thing stands, and all of it.
+func (c checker) solid(s *Solid, at string) {
+	polar := s.BearingDeg != nil || s.DistanceM != nil
+	plane := s.EastM != nil || s.NorthM != nil
+	switch {
+	case polar && plane:
+		c.bad(at, "it stands in two places", "say bearing_deg and distance_m, or east_m and north_m")
+	case polar && s.BearingDeg != nil && s.DistanceM != nil, plane && s.EastM != nil && s.NorthM != nil:
+	default:
+		c.bad(at, "nothing says where it stands", "add bearing_deg and distance_m, or east_m and north_m")
+	}
+	if s.Lit && s.Kind != "field light" {
+		c.bad(at+".lit", fmt.Sprintf("a %s has no lamp", s.Kind), "only a field light can be lit")
 	}
 }
 

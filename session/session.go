@@ -49,6 +49,41 @@ type Place struct {
 	Ground            string   `json:"ground,omitempty" doc:"what the subject stands on" enum:"grass|artificial-turf|asphalt|concrete|sand|snow|clay|track"`
 	GroundReflectance *float64 `json:"ground_reflectance,omitempty" doc:"share of light the ground throws back, in place of the usual for its kind" min:"0" max:"1"`
 	Memory            *Memory  `json:"memory,omitempty" doc:"what is remembered from earlier times here"`
+	Field             *Field   `json:"field,omitempty" doc:"the sports ground that is painted there"`
+	Solids            []Solid  `json:"solids,omitempty" doc:"what stands around"`
+	Horizon           []Corner `json:"horizon,omitempty" doc:"hills and roofs far away, from corner to corner"`
+}
+
+// Field is a sports ground of the catalogue, laid on the place.
+type Field struct {
+	Name       string   `json:"name" doc:"ground of the catalogue: javelin, soccer, adult ..." form:"text"`
+	BearingDeg float64  `json:"bearing_deg" doc:"the way its long axis or its throws go, from true north" unit:"°" min:"0" max:"360"`
+	EastM      *float64 `json:"east_m,omitempty" doc:"where its origin lies, east of the mark" unit:"m" min:"-1000" max:"1000"`
+	NorthM     *float64 `json:"north_m,omitempty" doc:"where its origin lies, north of the mark" unit:"m" min:"-1000" max:"1000"`
+}
+
+// Solid is a thing that stands on the place. It is placed by bearing and
+// distance, or by east and north, both from the mark. Sizes that are not said
+// are the usual ones of its kind.
+type Solid struct {
+	Kind       string   `json:"kind" doc:"what it is" enum:"wall|fence|pole|seating|building|vehicle|tree|field light"`
+	Name       string   `json:"name,omitempty" doc:"what a person calls it"`
+	Label      string   `json:"label,omitempty" doc:"what is wanted of it in the frame" enum:"keep|hide"`
+	BearingDeg *float64 `json:"bearing_deg,omitempty" doc:"where it stands, from true north" unit:"°" min:"0" max:"360"`
+	DistanceM  *float64 `json:"distance_m,omitempty" doc:"from the mark to the middle of its foot" unit:"m" min:"0" max:"5000"`
+	EastM      *float64 `json:"east_m,omitempty" doc:"east of the mark" unit:"m" min:"-5000" max:"5000"`
+	NorthM     *float64 `json:"north_m,omitempty" doc:"north of the mark" unit:"m" min:"-5000" max:"5000"`
+	WidthM     *float64 `json:"width_m,omitempty" doc:"across" unit:"m" min:"0.01" max:"2000"`
+	DepthM     *float64 `json:"depth_m,omitempty" doc:"along the way it is turned" unit:"m" min:"0.01" max:"2000"`
+	HeightM    *float64 `json:"height_m,omitempty" doc:"of its top" unit:"m" min:"0.01" max:"1000"`
+	TurnDeg    *float64 `json:"turn_deg,omitempty" doc:"the way it is turned, from true north: a car drives, seats rise that way; none is away from the mark" unit:"°" min:"0" max:"360"`
+	Lit        bool     `json:"lit,omitempty" doc:"a field light that is switched on"`
+}
+
+// Corner is one corner of the skyline seen from the mark.
+type Corner struct {
+	AzimuthDeg  float64 `json:"azimuth_deg" doc:"from true north" unit:"°" min:"0" max:"360"`
+	AltitudeDeg float64 `json:"altitude_deg" doc:"above level" unit:"°" min:"-5" max:"89"`
 }
 
 // Memory is what a place keeps from one session to the next.
@@ -192,8 +227,25 @@ type Person struct {
 	Age        *float64 `json:"age,omitempty" doc:"in years" unit:"years" min:"0" max:"120"`
 	Handedness string   `json:"handedness,omitempty" doc:"the hand that throws, hits or kicks first" enum:"right|left"`
 	HeightM    *float64 `json:"height_m,omitempty" doc:"standing, in shoes" unit:"m" min:"0.4" max:"2.6"`
+	Sex        string   `json:"sex,omitempty" doc:"for the height at an age and the build; none is between" enum:"female|male"`
+	Skin       string   `json:"skin,omitempty" doc:"tone, for how bright it comes out" enum:"light|medium|tan|brown|dark"`
+	Hair       string   `json:"hair,omitempty" doc:"how it is worn" enum:"short|tail|none"`
+	Wears      *Wears   `json:"wears,omitempty" doc:"clothes and headgear"`
 	Arrives    string   `json:"arrives,omitempty" doc:"not there before, wall clock of the place" form:"local"`
 	Leaves     string   `json:"leaves,omitempty" doc:"not there after" form:"local"`
+}
+
+// Wears is what somebody has on. Colours are those of cloth.
+type Wears struct {
+	Headgear       string   `json:"headgear,omitempty" doc:"on the head" enum:"none|cap|visor|helmet"`
+	HeadgearColour string   `json:"headgear_colour,omitempty" doc:"of that" enum:"white|grey|black|red|blue|green|gold"`
+	BrimMM         *float64 `json:"brim_mm,omitempty" doc:"how far a brim reaches" unit:"mm" min:"10" max:"200"`
+	Shirt          string   `json:"shirt,omitempty" doc:"colour" enum:"white|grey|black|red|blue|green|gold"`
+	Shorts         string   `json:"shorts,omitempty" doc:"colour, of trousers too" enum:"white|grey|black|red|blue|green|gold"`
+	Socks          string   `json:"socks,omitempty" doc:"colour" enum:"white|grey|black|red|blue|green|gold"`
+	Shoes          string   `json:"shoes,omitempty" doc:"colour" enum:"white|grey|black|red|blue|green|gold"`
+	Singlet        bool     `json:"singlet,omitempty" doc:"without sleeves"`
+	Trousers       bool     `json:"trousers,omitempty" doc:"long ones"`
 }
 
 // Player is one of a team: enough to call the next and to find the picture.
@@ -232,7 +284,8 @@ type CameraPosition struct {
 type Subject struct {
 	FacesDeg *float64 `json:"faces_deg,omitempty" doc:"the way the subject faces, from true north; none is towards the camera" unit:"°" min:"0" max:"360"`
 	Person   string   `json:"person,omitempty" doc:"id of a person" form:"id"`
-	Pose     string   `json:"pose,omitempty" doc:"what the body does: stand, wind-up, throw, leap ..." form:"id"`
+	Pose     string   `json:"pose,omitempty" doc:"what the body does: stand, throw, leap, run ..." form:"text"`
+	Holds    string   `json:"holds,omitempty" doc:"in the hand that throws" enum:"javelin|ball"`
 }
 
 // Light is one head at work.
