@@ -66,6 +66,11 @@ export interface CameraPosition {
   bearing_deg: number;
 }
 
+export interface Corner {
+  azimuth_deg: number;
+  altitude_deg: number;
+}
+
 export interface DayAnswer {
   date: string;
   zone: string;
@@ -126,6 +131,13 @@ export interface Error {
   column?: number;
   text: string;
   hint?: string;
+}
+
+export interface Field {
+  name: string;
+  bearing_deg: number;
+  east_m?: number;
+  north_m?: number;
 }
 
 export interface Head {
@@ -337,6 +349,10 @@ export interface Person {
   age?: number;
   handedness?: string;
   height_m?: number;
+  sex?: string;
+  skin?: string;
+  hair?: string;
+  wears?: Wears;
   arrives?: string;
   leaves?: string;
 }
@@ -350,6 +366,9 @@ export interface Place {
   ground?: string;
   ground_reflectance?: number;
   memory?: Memory;
+  field?: Field;
+  solids?: Solid[];
+  horizon?: Corner[];
 }
 
 export interface PlanAnswer {
@@ -479,6 +498,21 @@ export interface Slot {
   minutes: number;
 }
 
+export interface Solid {
+  kind: string;
+  name?: string;
+  label?: string;
+  bearing_deg?: number;
+  distance_m?: number;
+  east_m?: number;
+  north_m?: number;
+  width_m?: number;
+  depth_m?: number;
+  height_m?: number;
+  turn_deg?: number;
+  lit?: boolean;
+}
+
 export interface Stand {
   id: string;
   max_height_m: number;
@@ -517,6 +551,7 @@ export interface Subject {
   faces_deg?: number;
   person?: string;
   pose?: string;
+  holds?: string;
 }
 
 export interface SunSeen {
@@ -537,6 +572,18 @@ export interface WayOutJSON {
   change: string;
   gain_stops: number;
   margin_stops: number;
+}
+
+export interface Wears {
+  headgear?: string;
+  headgear_colour?: string;
+  brim_mm?: number;
+  shirt?: string;
+  shorts?: string;
+  socks?: string;
+  shoes?: string;
+  singlet?: boolean;
+  trousers?: boolean;
 }
 
 export interface Weather {
