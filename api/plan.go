@@ -439,16 +439,16 @@ func (p *planner) noSetting(a SetupAnswer, prob plan.Problem, no *plan.NoAnswerE
 		m := tidy(unit.Stops(-gap))
 		a.Margin = &m
 		a.WaysOut = append(a.WaysOut,
-			WayOutJSON{fmt.Sprintf("an ND %.0f stops stronger", math.Ceil(gap)), math.Ceil(gap), math.Ceil(gap) - gap},
-			WayOutJSON{fmt.Sprintf("aperture from %s", exposure.FNumber(float64(prob.Look.Narrowest)*math.Exp2(gap/2)).Label(p.camera.Dial)), gap, 0})
+			WayOutJSON{Change: fmt.Sprintf("an ND %.0f stops stronger", math.Ceil(gap)), Gain: math.Ceil(gap), Margin: math.Ceil(gap) - gap},
+			WayOutJSON{Change: fmt.Sprintf("aperture from %s", exposure.FNumber(float64(prob.Look.Narrowest)*math.Exp2(gap/2)).Label(p.camera.Dial)), Gain: gap, Do: &DoJSON{FNumberMax: new(float64(prob.Look.Narrowest) * math.Exp2(gap/2))}})
 		if under := -float64(no.Least); under >= -2 {
-			a.WaysOut = append(a.WaysOut, WayOutJSON{fmt.Sprintf("background %.1f under", under), gap, 0})
+			a.WaysOut = append(a.WaysOut, WayOutJSON{Change: fmt.Sprintf("background %.1f under", under), Gain: gap, Do: &DoJSON{UnderStops: &under}})
 		}
 	} else {
 		gap := wish - float64(no.Most)
 		m := tidy(unit.Stops(-gap))
 		a.Margin, a.LimitedBy = &m, "too little daylight for the wanted background"
-		a.WaysOut = append(a.WaysOut, WayOutJSON{fmt.Sprintf("background %.1f stops darker than wished", gap), gap, 0})
+		a.WaysOut = append(a.WaysOut, WayOutJSON{Change: fmt.Sprintf("background %.1f stops darker than wished", gap), Gain: gap, Do: &DoJSON{UnderStops: new(-float64(no.Most))}})
 	}
 	a.Notes = append(a.Notes, Note{"no_setting", "caution", no.Error(), "take one of the ways out"})
 	return a

@@ -75,6 +75,7 @@ type WayOutJSON struct {
 	Change string  `json:"change"`
 	Gain   float64 `json:"gain_stops"`
 	Margin float64 `json:"margin_stops"`
+	Do     *DoJSON `json:"do,omitempty"`
 }
 
 // Reach answers whether the light reaches.
@@ -258,7 +259,7 @@ func spares(s flash.Source) []plan.Spare {
 func waysOutJSON(ways []plan.WayOut, step exposure.Step) []WayOutJSON {
 	out := []WayOutJSON{}
 	for _, w := range ways {
-		out = append(out, WayOutJSON{changeText(w, step), tidy(w.Gain), tidy(w.Margin)})
+		out = append(out, WayOutJSON{changeText(w, step), tidy(w.Gain), tidy(w.Margin), doing(w)})
 	}
 	return out
 }
