@@ -93,15 +93,11 @@ func Plan(s session.Session) (PlanAnswer, error) {
 	}
 	a := PlanAnswer{Format: PlanFormat, Title: s.Title, Place: s.Place.Name, Zone: s.Place.Zone, Start: p.start.Format(time.RFC3339),
 		Camera: p.cameraJSON(), Setups: []SetupAnswer{}, Assumptions: p.assumed, Notes: []Note{}}
-	o, err := p.outdoors(SafetyRequest{})
-	if err != nil {
-		return PlanAnswer{}, err
-	}
-	for _, x := range o.assumed {
+	for _, x := range p.weather.assumed {
 		a.Assumptions = appendNew(a.Assumptions, x)
 	}
 	for i := range s.Setups {
-		x, err := p.setup(i, o)
+		x, err := p.setup(i)
 		if err != nil {
 			return PlanAnswer{}, err
 		}
@@ -122,6 +118,7 @@ type planner struct {
 	classes map[string]modifier.Class
 	printed map[string]*flash.Measured // a head's printed guide number, by "head modifier"
 	known   *calibrate.Calibration
+	weather outdoors
 	assumed []string
 }
 
@@ -138,6 +135,9 @@ func newPlanner(s session.Session) (*planner, error) {
 		return nil, err
 	}
 	if err := p.lookUpKit(); err != nil {
+		return nil, err
+	}
+	if p.weather, err = p.outdoors(SafetyRequest{}); err != nil {
 		return nil, err
 	}
 	return p, nil
@@ -306,7 +306,7 @@ func (p *planner) at(i int) (time.Time, error) {
 }
 
 // setup solves setup number i.
-func (p *planner) setup(i int, o outdoors) (SetupAnswer, error) {
+func (p *planner) setup(i int) (SetupAnswer, error) {
 	su := p.s.Setups[i]
 	field := func(rest string) string { return fmt.Sprintf("setups[%d].%s", i, rest) }
 	a := SetupAnswer{ID: su.ID, Title: su.Title, Routes: []Planned{}, Assumptions: []string{}, WaysOut: []WayOutJSON{}, Notes: []Note{}}
@@ -319,10 +319,10 @@ func (p *planner) setup(i int, o outdoors) (SetupAnswer, error) {
 	if err != nil {
 		return a, err
 	}
-	if a.Safety, a.Assumptions, err = p.safety(su, at, day, o); err != nil {
+	if a.Safety, a.Assumptions, err = p.safety(su, at, day); err != nil {
 		return a, err
 	}
-	a.Notes = append(a.Notes, a.Safety.notes()...)
+	a.Notes = append(append(a.Notes, p.tooHigh(su)...), a.Safety.notes()...)
 	looks := unit.Angle(su.Camera.BearingDeg) * unit.Degree
 	toCamera := looks + unit.Turn/2
 	faces := toCamera
@@ -410,6 +410,18 @@ func (p *planner) setup(i int, o outdoors) (SetupAnswer, error) {
 	}
 	a.Notes = append(a.Notes, day.notes...)
 	return p.withCloud(a, day, prob, toCamera, faces, side)
+}
+
+// tooHigh says which lights ask for more height than their stand has.
+func (p *planner) tooHigh(su session.Setup) (out []Note) {
+	for _, l := range su.Lights {
+		for _, s := range p.s.Kit.Stands {
+			if s.ID == l.Stand && or(l.HeightM, 0) > s.MaxHeightM {
+				out = append(out, Note{"stand_height", "caution", fmt.Sprintf("the %s is wanted %.2g m up and stand %s goes to %.2g m", l.Role, *l.HeightM, s.ID, s.MaxHeightM), "take a higher stand, or lower the light"})
+			}
+		}
+	}
+	return out
 }
 
 // withCloud adds what to turn when a cloud takes the sun.

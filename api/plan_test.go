@@ -139,6 +139,7 @@ func FuzzCall(f *testing.F) {
 	f.Add("day", append(append([]byte(`{"every_s":3600,"session":`), data...), '}'))
 	f.Add("light", []byte(`{"sun_altitude_deg":45,"sun_azimuth_deg":180,"dni_wm2":800,"dhi_wm2":100}`))
 	f.Add("lens", []byte(`{"focal_mm":85,"f_number":"1.8","distance_m":2.5,"sensor":"full-frame"}`))
+	f.Add("safety", append(append([]byte(`{"gust_mps":9,"thunder":["14:20"],"session":`), data...), '}'))
 	f.Add("", []byte(`[`))
 	f.Fuzz(func(t *testing.T, name string, body []byte) {
 		a, err := api.Call(name, body)

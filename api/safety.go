@@ -116,11 +116,10 @@ func Safety(req SafetyRequest) (SafetyAnswer, error) {
 	if err != nil {
 		return SafetyAnswer{}, err
 	}
-	o, err := p.outdoors(req)
-	if err != nil {
+	if p.weather, err = p.outdoors(req); err != nil {
 		return SafetyAnswer{}, err
 	}
-	a := SafetyAnswer{Title: p.s.Title, Place: p.s.Place.Name, Zone: p.s.Place.Zone, Setups: []SetupSafety{}, Assumptions: o.assumed, Decides: safety.Deferral}
+	a := SafetyAnswer{Title: p.s.Title, Place: p.s.Place.Name, Zone: p.s.Place.Zone, Setups: []SetupSafety{}, Assumptions: append([]string{}, p.weather.assumed...), Decides: safety.Deferral}
 	for i, su := range p.s.Setups {
 		at, err := p.at(i)
 		if err != nil {
@@ -130,7 +129,7 @@ func Safety(req SafetyRequest) (SafetyAnswer, error) {
 		if err != nil {
 			return SafetyAnswer{}, err
 		}
-		s, assumed, err := p.safety(su, at, day, o)
+		s, assumed, err := p.safety(su, at, day)
 		if err != nil {
 			return SafetyAnswer{}, err
 		}
@@ -220,6 +219,9 @@ func (p *planner) outdoors(req SafetyRequest) (outdoors, error) {
 	if err := o.report(p.s.Sky); err != nil {
 		return o, err
 	}
+	if g, err := o.wind.GustAtStand(); err == nil && g.From == safety.FromMean {
+		o.assumed = append(o.assumed, fmt.Sprintf("gusts %.1f times the mean wind (own rule)", safety.GustOverMean))
+	}
 	o.people(p.s.People)
 	return o, nil
 }
@@ -283,7 +285,8 @@ var usualStand = session.Stand{LegRadiusM: 0.45, MassKg: 1.6}
 const usualLightHeight = 2.2 // m
 
 // safety judges a setup at its hour.
-func (p *planner) safety(su session.Setup, at time.Time, day *daylight, o outdoors) (SafetyJSON, []string, error) {
+func (p *planner) safety(su session.Setup, at time.Time, day *daylight) (SafetyJSON, []string, error) {
+	o := p.weather
 	s := SafetyJSON{Stands: []StandSafety{}, Youth: o.youth, Unknown: []string{}, Own: []string{}, Sources: []string{}, Decides: safety.Deferral}
 	take := func(a safety.Advice) {
 		for _, x := range a.Missing {
@@ -303,13 +306,13 @@ func (p *planner) safety(su session.Setup, at time.Time, day *daylight, o outdoo
 	for _, x := range missing {
 		s.Unknown = appendNew(s.Unknown, x)
 	}
-	take(s.heat(p, day, o))
+	take(s.heat(p, day))
 	uv, err := safety.UV(&day.sun.AltitudeTrue, safety.UsualOzone)
 	if err != nil {
 		return s, nil, wrong("place", err, "check the place and the date")
 	}
 	take(uv.Advice)
-	s.UV = UVSafety{uv.Level.String(), math.Round(uv.Index*10) / 10, uv.Band.String(), uvText(uv)}
+	s.UV = UVSafety{uv.Level.String(), math.Round(uv.Index*10) / 10, uv.Band.String(), uvText(uv, or(p.s.Place.ElevationM, 0))}
 	take(s.lightning(su, at, o))
 	return s, assumed, nil
 }
@@ -419,7 +422,7 @@ func (x loadedStand) json(gust unit.Speed, known, held, said bool) StandSafety {
 	blows := fmt.Sprintf("gusts of %.1f m/s", gust.MetresPerSecond())
 	switch {
 	case gust >= safety.HardStop:
-		j.Text = fmt.Sprintf("%s: leave it down, %s; from %.1f m/s no stand goes up", who, blows, safety.HardStop.MetresPerSecond())
+		j.Text = fmt.Sprintf("%s: leave it down, %s; from %.1f m/s no stand goes up (own limit)", who, blows, safety.HardStop.MetresPerSecond())
 	case mast == 0:
 		level = min(level, safety.Care) // it holds SafetyFactor, which is a little beyond StopShare
 		j.Text = fmt.Sprintf("%s: holds %s without ballast; %s", who, blows, clear)
@@ -478,53 +481,44 @@ func ballast(stands []loadedStand, gust unit.Speed, have *float64) *BallastSafet
 // Lowering stops at kneeling height. Own choice.
 const lowestUseful = 1.2 * unit.Metre
 
-// leastChange returns the smallest change of one stand that makes the ballast
-// enough: lower it; else take off what it carries; else both, and all of them.
-// Empty: nothing does.
+// leastChange returns the smallest change that makes the ballast enough: lower
+// one light; else take off what one carries; else bare heads on all, at last low
+// ones. Empty: nothing does.
 func leastChange(stands []loadedStand, gust unit.Speed, have float64) string {
-	enough := func(change map[int]safety.Stand) bool {
-		all := append([]loadedStand(nil), stands...)
-		for i, s := range change {
-			all[i].Stand = s
-		}
-		_, foot := total(all, gust)
-		return foot <= have
+	foot := func(s safety.Stand) float64 {
+		_, f := asks(s, gust)
+		return kilos(f)
 	}
-	for down := 0.1 * unit.Metre; down < 10*unit.Metre; down += 0.1 * unit.Metre {
-		for i, x := range stands {
-			h := unit.Length(math.Round(float64(x.Height-down)*10)) / 10
-			if h >= lowestUseful && enough(map[int]safety.Stand{i: x.shaped(h)}) {
+	_, all := total(stands, gust)
+	for down := 1; down < 120; down++ { // decimetres
+		for _, x := range stands {
+			h := unit.Length(math.Round(float64(x.Height)*10)-float64(down)) / 10
+			if h >= lowestUseful-1e-9 && all-foot(x.Stand)+foot(x.shaped(h)) <= have {
 				return fmt.Sprintf("lower the %s to %.1f m", x.light.Role, h.Metres())
 			}
 		}
 	}
-	shaped := func(x loadedStand) bool { return x.light.Modifier != "" && x.light.Modifier != "bare" }
-	for i, x := range stands {
-		if shaped(x) && enough(map[int]safety.Stand{i: x.bare(x.Height)}) {
-			return fmt.Sprintf("take the %s off the %s (bare head)", x.light.Modifier, x.light.Role)
+	bare, low := 0.0, 0.0
+	for _, x := range stands {
+		alone := foot(x.bare(x.Height))
+		if m := x.light.Modifier; m != "" && m != "bare" && all-foot(x.Stand)+alone <= have {
+			return fmt.Sprintf("take the %s off the %s (bare head)", m, x.light.Role)
 		}
+		bare += alone
+		low += foot(x.bare(min(x.Height, lowestUseful)))
 	}
-	for _, low := range []bool{false, true} {
-		all := map[int]safety.Stand{}
-		for i, x := range stands {
-			h := x.Height
-			if low {
-				h = min(h, lowestUseful)
-			}
-			all[i] = x.bare(h)
-		}
-		if enough(all) {
-			if low {
-				return fmt.Sprintf("bare heads, no higher than %.1f m", lowestUseful.Metres())
-			}
-			return "bare heads on all stands"
-		}
+	switch {
+	case bare <= have:
+		return "bare heads on all stands"
+	case low <= have:
+		return fmt.Sprintf("bare heads, no higher than %.1f m", lowestUseful.Metres())
 	}
 	return ""
 }
 
 // heat judges the air and the sun of the hour.
-func (s *SafetyJSON) heat(p *planner, day *daylight, o outdoors) safety.Advice {
+func (s *SafetyJSON) heat(p *planner, day *daylight) safety.Advice {
+	o := p.weather
 	w := safety.Weather{Air: o.air, Humidity: o.humidity, Wind: o.wind, Altitude: &day.sun.AltitudeTrue,
 		Pressure: sky.StandardPressure(unit.Length(or(p.s.Place.ElevationM, 0)))}
 	if o.humidity != nil {
@@ -565,8 +559,13 @@ func (s *SafetyJSON) heat(p *planner, day *daylight, o outdoors) safety.Advice {
 	return h.Advice
 }
 
-func uvText(x safety.UVExposure) string {
+// uvText says what the index asks for. It is that of sea level; each kilometre up
+// adds a tenth.
+func uvText(x safety.UVExposure, up float64) string {
 	t := fmt.Sprintf("ultraviolet: index %.0f, %s", x.Index, x.Band)
+	if more := math.Round(up / 100); more >= 5 && x.Index >= 1 {
+		t += fmt.Sprintf(", and about %.0f %% more at %.0f m", more, up)
+	}
 	switch {
 	case x.Band >= safety.UVVeryHigh:
 		return t + ": hat, shirt and sun cream, and shade between the pictures"

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
@@ -83,7 +84,22 @@ func saySafety(w io.Writer, a api.SafetyAnswer) {
 	}
 	fmt.Fprintln(w)
 	sayAssumed(w, a.Assumptions)
-	fmt.Fprintf(w, "%s; limits and which are our own: docs/safety.md\n", a.Decides)
+	var own []string
+	for _, x := range a.Setups {
+		for _, o := range x.Safety.Own {
+			if !slices.Contains(own, o) {
+				own = append(own, o)
+			}
+		}
+	}
+	for i, x := range own {
+		head := "own limits: "
+		if i > 0 {
+			head = "            "
+		}
+		fmt.Fprintf(w, "%s%s\n", head, x)
+	}
+	fmt.Fprintln(w, a.Decides)
 }
 
 // wall shows the clock of an instant of an answer.
