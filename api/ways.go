@@ -10,7 +10,6 @@ import (
 	"hardnoon/engine/geom"
 	"hardnoon/engine/optics"
 	"hardnoon/engine/plan"
-	"hardnoon/engine/site"
 	"hardnoon/engine/sun"
 	"hardnoon/engine/unit"
 	"hardnoon/session"
@@ -21,37 +20,10 @@ type WaysRequest struct {
 	Session  session.Session `json:"session"`
 	Slot     *int            `json:"slot,omitempty"`     // from 1; none is all of them
 	Setup    string          `json:"setup,omitempty"`    // its id; none is all of them
-	Headgear string          `json:"headgear,omitempty"` // none, cap, visor, helmet or cage; none is a bare head
+	Headgear string          `json:"headgear,omitempty"` // in place of what the session says: none, cap, visor or helmet
 	BrimM    *float64        `json:"brim_m,omitempty"`   // 0.07
 	Free     bool            `json:"mark_free,omitempty"`
-	Around   *Around         `json:"around,omitempty"`
 	All      bool            `json:"all,omitempty"` // every bearing in the answer
-}
-
-// Around is what stands around the mark.
-type Around struct {
-	Solids  []SolidJSON   `json:"solids"`
-	Horizon []HorizonJSON `json:"horizon"`
-}
-
-// SolidJSON is a thing that stands on the place. Sizes that are not said are the
-// usual ones of its kind.
-type SolidJSON struct {
-	Name       string  `json:"name,omitempty"`
-	Kind       string  `json:"kind"` // wall, fence, pole, seating, building, vehicle, tree, field light
-	EastM      float64 `json:"east_m"`
-	NorthM     float64 `json:"north_m"`
-	BearingDeg float64 `json:"bearing_deg,omitempty"`
-	WidthM     float64 `json:"width_m,omitempty"`
-	DepthM     float64 `json:"depth_m,omitempty"`
-	HeightM    float64 `json:"height_m,omitempty"`
-	Label      string  `json:"label,omitempty"` // keep or hide
-}
-
-// HorizonJSON is a corner of the far skyline.
-type HorizonJSON struct {
-	AzimuthDeg  float64 `json:"azimuth_deg"`
-	AltitudeDeg float64 `json:"altitude_deg"`
 }
 
 // WaysAnswer is the slots weighed against each other.
@@ -142,11 +114,12 @@ type VariantJSON struct {
 	Text       string   `json:"text"`
 }
 
-// Headgear a person can name, with the brim in metres it has where none is said.
+// headgear a person can name, with how far its brim reaches where that is not
+// said and whether there is a cage before the face. Own judgement.
 var headgear = map[string]struct {
-	brim float64
+	brim unit.Length
 	cage bool
-}{"": {}, "none": {}, "cap": {brim: 0.07}, "visor": {brim: 0.07}, "helmet": {brim: 0.05}, "cage": {brim: 0.05, cage: true}}
+}{"": {}, "none": {}, "cap": {brim: 7 * unit.Centimetre}, "visor": {brim: 7 * unit.Centimetre}, "helmet": {brim: 5 * unit.Centimetre, cage: true}}
 
 // Ways answers which slot and which way.
 func Ways(req WaysRequest) (WaysAnswer, error) {
@@ -155,7 +128,7 @@ func Ways(req WaysRequest) (WaysAnswer, error) {
 		return WaysAnswer{}, err
 	}
 	a := WaysAnswer{Title: p.s.Title, Place: p.s.Place.Name, Zone: p.s.Place.Zone, Slots: []SlotWays{}, Assumptions: append([]string{}, p.assumed...), Notes: []Note{}}
-	g, err := req.Around.ground()
+	g, err := p.ground()
 	if err != nil {
 		return a, err
 	}
@@ -209,39 +182,6 @@ func Ways(req WaysRequest) (WaysAnswer, error) {
 	return a, nil
 }
 
-// ground is what stands around, in the form the plan needs.
-func (x *Around) ground() (*plan.Ground, error) {
-	if x == nil {
-		return plan.NewGround(nil, nil)
-	}
-	var solids []site.Solid
-	for i, s := range x.Solids {
-		kind, ok := site.KindNamed(s.Kind)
-		if !ok {
-			return nil, wrong(fmt.Sprintf("around.solids[%d].kind", i), fmt.Errorf("no solid is called %q", s.Kind), "say wall, fence, pole, seating, building, vehicle, tree or field light")
-		}
-		label, ok := map[string]site.Label{"": site.Unlabelled, "keep": site.Keep, "hide": site.Hide}[s.Label]
-		if !ok {
-			return nil, wrong(fmt.Sprintf("around.solids[%d].label", i), fmt.Errorf("the label is %q", s.Label), "say keep or hide")
-		}
-		solids = append(solids, site.Solid{Name: s.Name, Kind: kind, Label: label, At: geom.Vec{X: s.EastM, Y: s.NorthM}, Bearing: unit.Angle(s.BearingDeg) * unit.Degree,
-			Width: unit.Length(s.WidthM), Depth: unit.Length(s.DepthM), Height: unit.Length(s.HeightM)})
-	}
-	var corners []site.Corner
-	for _, c := range x.Horizon {
-		corners = append(corners, site.Corner{Azimuth: unit.Angle(c.AzimuthDeg) * unit.Degree, Altitude: unit.Angle(c.AltitudeDeg) * unit.Degree})
-	}
-	sky, err := site.NewSkyline(corners)
-	if err != nil {
-		return nil, wrong("around.horizon", err, "give azimuth and altitude of each corner")
-	}
-	g, err := plan.NewGround(solids, sky)
-	if err != nil {
-		return nil, wrong("around.solids", err, "check its place and sizes")
-	}
-	return g, nil
-}
-
 // freeMarks are the marks tried where the mark may move: where it is, and 4 and
 // 8 m off in eight directions. Own choice.
 func freeMarks() []geom.Vec {
@@ -268,19 +208,6 @@ const atPlay = 60 * unit.Degree
 
 // stances makes the asked setups turnable.
 func (p *planner) stances(req WaysRequest, a *WaysAnswer) ([]stance, error) {
-	gear, ok := headgear[req.Headgear]
-	if !ok {
-		return nil, wrong("headgear", fmt.Errorf("no headgear is called %q", req.Headgear), "say none, cap, visor, helmet or cage")
-	}
-	brim := gear.brim
-	if req.BrimM != nil {
-		if err := unit.Within("brim", *req.BrimM, 0, 0.3, "m"); err != nil {
-			return nil, wrong("brim_m", err, "give how far it reaches")
-		}
-		brim = *req.BrimM
-	} else if brim > 0 {
-		a.Assumptions = append(a.Assumptions, fmt.Sprintf("a brim of %.0f cm", brim*100))
-	}
 	var out []stance
 	for i, su := range p.s.Setups {
 		if req.Setup != "" && su.ID != req.Setup {
@@ -289,15 +216,10 @@ func (p *planner) stances(req WaysRequest, a *WaysAnswer) ([]stance, error) {
 		field := func(rest string) string { return fmt.Sprintf("setups[%d].%s", i, rest) }
 		f := optics.Lens{Focal: unit.Length(su.FocalMM) * unit.Millimetre, FNumber: 8}
 		d := unit.Length(su.Camera.DistanceM)
-		st := stance{setup: su, Stance: plan.Stance{Camera: p.camera, Away: d, Lens: unit.Length(su.Camera.HeightM), Brim: unit.Length(brim), Cage: gear.cage,
+		st := stance{setup: su, Stance: plan.Stance{Camera: p.camera, Away: d, Lens: unit.Length(su.Camera.HeightM),
 			Wide: f.FieldAt(p.sensor.Width, d), High: f.FieldAt(p.sensor.Height, d), Look: plan.Look{Under: unit.Stops(su.Look.UnderStops)}}}
-		for _, who := range p.s.People {
-			if who.ID == su.Subject.Person {
-				st.Stature = unit.Length(or(who.HeightM, 0))
-			}
-		}
-		if st.Stature == 0 {
-			a.Assumptions = appendNew(a.Assumptions, "a subject of 1.70 m")
+		if err := p.wearer(&st, req, a); err != nil {
+			return nil, err
 		}
 		if su.Subject.FacesDeg != nil {
 			faces := unit.Angle(*su.Subject.FacesDeg) * unit.Degree
@@ -343,6 +265,43 @@ func (p *planner) stances(req WaysRequest, a *WaysAnswer) ([]stance, error) {
 	}
 	a.Assumptions = appendNew(a.Assumptions, "background of mid-tone, half lying, half upright")
 	return out, nil
+}
+
+// wearer adds who stands there and what is on the head.
+func (p *planner) wearer(st *stance, req WaysRequest, a *WaysAnswer) error {
+	wears := session.Wears{}
+	for _, who := range p.s.People {
+		if who.ID == st.setup.Subject.Person {
+			st.Stature = unit.Length(or(who.HeightM, 0))
+			if who.Wears != nil {
+				wears = *who.Wears
+			}
+		}
+	}
+	if st.Stature == 0 {
+		a.Assumptions = appendNew(a.Assumptions, "a subject of 1.70 m")
+	}
+	if req.Headgear != "" {
+		wears = session.Wears{Headgear: req.Headgear}
+	}
+	gear, ok := headgear[wears.Headgear]
+	if !ok {
+		return wrong("headgear", fmt.Errorf("no headgear is called %q", wears.Headgear), "say none, cap, visor or helmet")
+	}
+	st.Brim, st.Cage = gear.brim, gear.cage
+	switch {
+	case gear.brim == 0:
+	case req.BrimM != nil:
+		if err := unit.Within("brim", *req.BrimM, 0, 0.3, "m"); err != nil {
+			return wrong("brim_m", err, "give how far it reaches")
+		}
+		st.Brim = unit.Length(*req.BrimM)
+	case wears.BrimMM != nil:
+		st.Brim = unit.Length(*wears.BrimMM) * unit.Millimetre
+	default:
+		a.Assumptions = appendNew(a.Assumptions, fmt.Sprintf("a brim of %.0f cm", gear.brim.Centimetres()))
+	}
+	return nil
 }
 
 // usualAngle is where a light stands where nobody says, degrees from the line to

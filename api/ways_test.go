@@ -82,8 +82,9 @@ func TestWaysHideNothing(t *testing.T) {
 }
 
 func TestWaysAround(t *testing.T) {
-	around := &api.Around{Solids: []api.SolidJSON{{Name: "parked cars", Kind: "vehicle", NorthM: 40, WidthM: 40, DepthM: 5, HeightM: 2.6, Label: "hide"}}}
-	a := askWays(t, api.WaysRequest{Session: demoSession(t), Setup: "portrait", Around: around})
+	s := demoSession(t)
+	s.Place.Solids = []session.Solid{{Name: "parked cars", Kind: "vehicle", BearingDeg: new(0.0), DistanceM: new(40.0), WidthM: new(40.0), DepthM: new(5.0), HeightM: new(2.6), Label: "hide"}}
+	a := askWays(t, api.WaysRequest{Session: s, Setup: "portrait"})
 	x := a.Slots[0].Setups[0]
 	found := false
 	for _, v := range x.Avoid {
@@ -99,13 +100,16 @@ func TestWaysAround(t *testing.T) {
 
 func TestWaysWrong(t *testing.T) {
 	for field, spoil := range map[string]func(*api.WaysRequest){
-		"slot":                  func(r *api.WaysRequest) { r.Slot = new(7) },
-		"setup":                 func(r *api.WaysRequest) { r.Setup = "elsewhere" },
-		"headgear":              func(r *api.WaysRequest) { r.Headgear = "crown" },
-		"brim_m":                func(r *api.WaysRequest) { r.Headgear, r.BrimM = "cap", new(math.NaN()) },
-		"around.solids[0].kind": func(r *api.WaysRequest) { r.Around = &api.Around{Solids: []api.SolidJSON{{Kind: "ship"}}} },
-		"around.solids":         func(r *api.WaysRequest) { r.Around = &api.Around{Solids: []api.SolidJSON{{Kind: "wall", WidthM: -1}}} },
-		"around.horizon":        func(r *api.WaysRequest) { r.Around = &api.Around{Horizon: []api.HorizonJSON{{AltitudeDeg: 100}}} },
+		"slot":                 func(r *api.WaysRequest) { r.Slot = new(7) },
+		"setup":                func(r *api.WaysRequest) { r.Setup = "elsewhere" },
+		"headgear":             func(r *api.WaysRequest) { r.Headgear = "crown" },
+		"brim_m":               func(r *api.WaysRequest) { r.Headgear, r.BrimM = "cap", new(math.NaN()) },
+		"place.solids[0].kind": func(r *api.WaysRequest) { r.Session.Place.Solids = []session.Solid{{Kind: "ship"}} },
+		"place.solids[0]":      func(r *api.WaysRequest) { r.Session.Place.Solids = []session.Solid{{Kind: "wall"}} },
+		"place.solids": func(r *api.WaysRequest) {
+			r.Session.Place.Solids = []session.Solid{{Kind: "wall", EastM: new(1.0), NorthM: new(9.0), WidthM: new(-1.0)}}
+		},
+		"place.horizon": func(r *api.WaysRequest) { r.Session.Place.Horizon = []session.Corner{{AltitudeDeg: 100}} },
 	} {
 		req := api.WaysRequest{Session: demoSession(t)}
 		spoil(&req)

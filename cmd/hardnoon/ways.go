@@ -27,8 +27,8 @@ exit codes: 0 answered; 2 wrong input; 4 no setup has an answer in any slot; 10 
 	f := c.Flags()
 	f.IntVar(&slot, "slot", 0, "only this one of the offered slots, counted from 1")
 	f.StringVar(&req.Setup, "setup", "", "only this one, by its id")
-	f.StringVar(&req.Headgear, "headgear", "", "what the subject wears: none, cap, visor, helmet, cage")
-	f.String("brim", "", "how far the brim reaches (7cm, helmets 5cm)")
+	f.StringVar(&req.Headgear, "headgear", "", "in place of what the session says: none, cap, visor, helmet (with a cage)")
+	f.String("brim", "", "with --headgear: how far the brim reaches (7cm, helmets 5cm)")
 	f.BoolVar(&req.Free, "free", false, "the mark may move: also tries 4 and 8 m in eight directions")
 	f.BoolVar(&req.All, "all", false, "every bearing, as JSON")
 	c.RunE = func(c *cobra.Command, args []string) (err error) {

@@ -1,0 +1,60 @@
+package api
+
+import (
+	"errors"
+	"fmt"
+
+	"hardnoon/engine/geom"
+	"hardnoon/engine/plan"
+	"hardnoon/engine/site"
+	"hardnoon/engine/unit"
+)
+
+// solids returns what stands around the mark.
+func (p *planner) solids() ([]site.Solid, error) {
+	var out []site.Solid
+	for i, s := range p.s.Place.Solids {
+		field := fmt.Sprintf("place.solids[%d]", i)
+		kind, ok := site.KindNamed(s.Kind)
+		if !ok {
+			return nil, wrong(field+".kind", fmt.Errorf("no solid is called %q", s.Kind), "say wall, fence, pole, seating, building, vehicle, tree or field light")
+		}
+		x := site.Solid{Name: s.Name, Kind: kind, Lit: s.Lit, Label: map[string]site.Label{"keep": site.Keep, "hide": site.Hide}[s.Label],
+			Width: unit.Length(or(s.WidthM, 0)), Depth: unit.Length(or(s.DepthM, 0)), Height: unit.Length(or(s.HeightM, 0))}
+		switch {
+		case s.BearingDeg != nil && s.DistanceM != nil:
+			x.At = geom.Direction(unit.Angle(*s.BearingDeg)*unit.Degree, 0).Scale(*s.DistanceM)
+		case s.EastM != nil && s.NorthM != nil:
+			x.At = geom.Vec{X: *s.EastM, Y: *s.NorthM}
+		default:
+			return nil, wrong(field, errors.New("where it stands is not said"), "give bearing and distance, or east and north")
+		}
+		x.Bearing = x.At.Azimuth()
+		if s.TurnDeg != nil {
+			x.Bearing = unit.Angle(*s.TurnDeg) * unit.Degree
+		}
+		out = append(out, x)
+	}
+	return out, nil
+}
+
+// ground returns what stands around in the form the plan reads.
+func (p *planner) ground() (*plan.Ground, error) {
+	solids, err := p.solids()
+	if err != nil {
+		return nil, err
+	}
+	var corners []site.Corner
+	for _, c := range p.s.Place.Horizon {
+		corners = append(corners, site.Corner{Azimuth: unit.Angle(c.AzimuthDeg) * unit.Degree, Altitude: unit.Angle(c.AltitudeDeg) * unit.Degree})
+	}
+	far, err := site.NewSkyline(corners)
+	if err != nil {
+		return nil, wrong("place.horizon", err, "give azimuth and altitude of each corner")
+	}
+	g, err := plan.NewGround(solids, far)
+	if err != nil {
+		return nil, wrong("place.solids", err, "check its place and sizes")
+	}
+	return g, nil
+}
