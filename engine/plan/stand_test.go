@@ -1,0 +1,196 @@
+package plan_test
+
+import (
+	"errors"
+	"math"
+	"testing"
+
+	"hardnoon/engine/geom"
+	"hardnoon/engine/plan"
+	"hardnoon/engine/unit"
+)
+
+func kit() []plan.Upright {
+	return []plan.Upright{
+		{Role: plan.Key, Distance: 1.6, Radius: 0.30, Highest: 3.2},
+		{Role: plan.Edge, Distance: 2.5, Radius: 0.15, Highest: 2.4},
+	}
+}
+
+func arrange(t testing.TB, s plan.Stance, bearing unit.Angle, l []plan.Upright, sun geom.Vec, share float64, play *plan.Play) plan.Arrangement {
+	t.Helper()
+	a, err := s.Arrange(bearing, l, sun, share, play)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
+var noSun = geom.Vec{Z: -1}
+
+// inFrame projects the modifier's edge through the lens: the check is a picture,
+// not the solver's own formula.
+func inFrame(s plan.Stance, bearing unit.Angle, p plan.Placed, radius float64) bool {
+	camera := geom.Direction(bearing, 0).Scale(-s.Away.Metres())
+	ahead := geom.Direction(bearing, 0)
+	right := ahead.Cross(geom.Up)
+	for k := range 360 {
+		edge := p.Foot.Add(geom.Direction(unit.Angle(k)*deg, 0).Scale(radius))
+		d := edge.Sub(camera)
+		if z := d.Dot(ahead); z > 0 && math.Abs(math.Atan2(d.Dot(right), z)) < float64(s.Wide/2) {
+			return true
+		}
+	}
+	return false
+}
+
+// Wherever the sun, whatever the lens: nothing in the frame, nothing shades
+// another, the key before the subject, the edge behind it and across.
+func TestArrangeIsClear(t *testing.T) {
+	s := portraitStance(t)
+	for _, wide := range []unit.Angle{15, 24, 40, 74} {
+		s.Wide = wide * deg
+		for sunAt := unit.Angle(0); sunAt < 360; sunAt += 15 {
+			for _, away := range []unit.Length{1.9, 3, 7} {
+				s.Away = away
+				kit := kit()
+				a, err := s.Arrange(70*deg, kit, geom.Direction(sunAt*deg, 35*deg), 1, nil)
+				for no := (*plan.NoPlaceError)(nil); errors.As(err, &no); { // the least change, light by light
+					i := int(no.Role)
+					if no.Further <= kit[i].Distance {
+						t.Fatalf("field %v°, %v m: %v, further off than %v m: %v", wide, away, no.Role, kit[i].Distance, no.Further)
+					}
+					kit[i].Distance = no.Further
+					a, err = s.Arrange(70*deg, kit, geom.Direction(sunAt*deg, 35*deg), 1, nil)
+				}
+				if err != nil {
+					t.Fatal(err)
+				}
+				for i, p := range a.Lights {
+					if inFrame(s, 70*deg, p, kit[i].Radius.Metres()) {
+						t.Errorf("field %v°, %v m, sun %v°: the %v stands in the frame at %.0f°", wide, away, sunAt, p.Role, p.Angle.Degrees())
+					}
+					near(t, "distance", math.Hypot(p.Foot.Norm(), p.Height.Metres()-0.936*1.70), p.Distance.Metres(), 1e-9)
+					if p.Height > kit[i].Highest {
+						t.Errorf("%v at %v m", p.Role, p.Height)
+					}
+				}
+				key, edge := a.Lights[0], a.Lights[1]
+				if key.Angle.Abs() < 29.9*deg || key.Angle.Abs() > 85.1*deg || edge.Angle.Abs() < 95*deg {
+					t.Errorf("key at %.0f°, edge at %.0f°", key.Angle.Degrees(), edge.Angle.Degrees())
+				}
+				if key.Angle*edge.Angle > 0 {
+					t.Errorf("key and edge on one side: %.0f° and %.0f°", key.Angle.Degrees(), edge.Angle.Degrees())
+				}
+				// The key lights the shadow side.
+				if from := (sunAt*deg - 250*deg).Signed(); from.Abs() > 1*deg && from.Abs() < 179*deg && from*key.Angle > 0 {
+					t.Errorf("sun at %.0f° and key at %.0f° on one side", from.Degrees(), key.Angle.Degrees())
+				}
+			}
+		}
+	}
+}
+
+// The sun does the edge where it stands behind, not too high, and reaches the
+// subject; in the shade it does not.
+func TestSunDoesTheEdge(t *testing.T) {
+	s := portraitStance(t)
+	for _, c := range []struct {
+		alt   unit.Angle
+		share float64
+		want  bool
+	}{{30, 1, true}, {30, 0, false}, {80, 1, false}} {
+		a := arrange(t, s, 0, kit(), geom.Direction(30*deg, c.alt*deg), c.share, nil)
+		if a.Lights[1].BySun != c.want {
+			t.Errorf("sun %v° high, share %v: by the sun %v", c.alt, c.share, a.Lights[1].BySun)
+		}
+	}
+}
+
+// A wish is kept where it is clear, to the degree; where it is not, the least
+// turn is found: no smaller one is clear.
+func TestWishedAngle(t *testing.T) {
+	s := portraitStance(t)
+	l := kit()
+	l[0].Angle = new(63 * deg)
+	a := arrange(t, s, 0, l, noSun, 0, nil)
+	if !a.OK || a.Lights[0].Moved != 0 || math.Abs(a.Lights[0].Angle.Degrees()-63) > 1e-9 {
+		t.Errorf("a clear wish is moved: %+v", a.Lights[0])
+	}
+	s.Wide, s.Away = 40*deg, 2
+	l[0].Angle = new(12 * deg)
+	a = arrange(t, s, 0, l, noSun, 0, nil)
+	if a.OK || a.Lights[0].Trouble != plan.InFrame || a.Lights[0].Moved <= 0 {
+		t.Fatalf("a key in the frame: %+v", a.Lights[0])
+	}
+	moved := int(math.Round(a.Lights[0].Moved.Degrees()))
+	for off := -moved + 1; off < moved; off++ {
+		l[0].Angle = new(unit.Angle(12+off) * deg)
+		if b := arrange(t, s, 0, l, noSun, 0, nil); b.Lights[0].Moved == 0 {
+			t.Errorf("%d° is clear and nearer than %d°", 12+off, 12+moved)
+		}
+	}
+}
+
+// A stand that is too short says so, and by how much.
+func TestStandTooShort(t *testing.T) {
+	l := kit()
+	l[1].Height = new(2.9 * unit.Metre)
+	p := arrange(t, portraitStance(t), 0, l, noSun, 0, nil).Lights[1]
+	if p.Trouble != plan.TooHigh || p.Height != 2.4 {
+		t.Errorf("%+v", p)
+	}
+	near(t, "lowered", p.Lowered.Metres(), 0.5, 1e-9)
+}
+
+// A key for a face under a brim stands below the height at which the brim shades
+// the eyes: tan h = 4 cm/7 cm, 29.7°.
+func TestKeyUnderBrim(t *testing.T) {
+	s := portraitStance(t)
+	near(t, "bare", arrange(t, s, 0, kit(), noSun, 0, nil).Lights[0].Rise.Degrees(), 30, 0.01)
+	s.Brim = 7 * unit.Centimetre
+	rise := arrange(t, s, 0, kit(), noSun, 0, nil).Lights[0].Rise.Degrees()
+	if rise > 29.7 || rise < 10 {
+		t.Errorf("key %.1f° over the eyes under a brim", rise)
+	}
+}
+
+// No stand in the line of play, wherever it goes: the sector ahead and the
+// run-up behind.
+func TestOutOfPlay(t *testing.T) {
+	s := portraitStance(t)
+	s.Away = 8
+	l := kit()
+	l[0].Distance, l[1].Distance = 4, 5
+	for b := unit.Angle(0); b < 360; b += 10 {
+		play := &plan.Play{Bearing: b * deg, RunUp: true}
+		a, err := s.Arrange(0, l, noSun, 0, play)
+		var no *plan.NoPlaceError
+		if errors.As(err, &no) {
+			continue
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, p := range a.Lights {
+			aside := math.Abs(p.Foot.Cross(geom.Direction(play.Bearing, 0)).Z)
+			if aside < 2 {
+				t.Errorf("play to %v°: the %v stands %.1f m from the line", b, p.Role, aside)
+			}
+		}
+	}
+}
+
+func TestArrangeBadInput(t *testing.T) {
+	s := portraitStance(t)
+	l := kit()
+	l[0].Distance = unit.Length(math.NaN())
+	if _, err := s.Arrange(0, l, noSun, 0, nil); err == nil {
+		t.Error("a light nowhere has a place")
+	}
+	l = kit()
+	l[1].Radius = -1
+	if _, err := s.Arrange(0, l, noSun, 0, nil); err == nil {
+		t.Error("a negative modifier has a place")
+	}
+}
