@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"hardnoon/engine/calibrate"
@@ -179,12 +180,18 @@ func (p *planner) lookUpCamera() error {
 		return wrong("kit.camera.iso_max", err, "write it like 1600")
 	}
 	var ok bool
-	if p.sensor, ok = optics.SensorByName(c.Sensor); !ok {
+	name := c.Sensor
+	if size, medium := strings.CutPrefix(name, "medium-"); medium && size != "44x33" {
+		name = size
+	} else if medium {
+		name = "medium"
+	}
+	if p.sensor, ok = optics.SensorByName(name); !ok {
 		return wrong("kit.camera.sensor", fmt.Errorf("no sensor is called %q", c.Sensor), "say full-frame, aps-c or four-thirds")
 	}
 	p.pixels = or(c.Megapixels, p.sensor.Megapixels)
 	if c.Megapixels == nil {
-		p.assumed = append(p.assumed, fmt.Sprintf("%g megapixels", p.pixels))
+		p.assumed = append(p.assumed, fmt.Sprintf("%g megapixels, usual for the sensor", p.pixels))
 	}
 	return nil
 }

@@ -105,6 +105,34 @@ func TestImpossibleBackground(t *testing.T) {
 	}
 }
 
+// Plan and lens take the same pixels where nobody said how many there are.
+func TestPixelsOfPlanAndLensAgree(t *testing.T) {
+	s := demo(t)
+	s.Setups = s.Setups[2:3]
+	s.Kit.Camera.Megapixels = nil
+	a := planOf(t, s)
+	x, su := a.Setups[0], s.Setups[0]
+	l, err := api.Lens(api.LensRequest{FocalMM: &su.FocalMM, FNumber: "5.6", DistanceM: &su.Camera.DistanceM, Sensor: s.Kit.Camera.Sensor,
+		SpeedMPS: su.Look.SpeedMPS, Shutter: x.Answer.Shutter})
+	if err != nil {
+		t.Fatal(err)
+	}
+	// The longest time of the plan smears as many pixels as the look allows, by
+	// the lens's own count.
+	if px := *l.BlurPx * x.SlowestS / x.Answer.ShutterS; math.Abs(px-*su.Look.BlurPx) > 0.02**su.Look.BlurPx {
+		t.Errorf("the plan's longest time smears %.3f px by the lens, allowed are %v", px, *su.Look.BlurPx)
+	}
+	if !strings.Contains(strings.Join(a.Assumptions, "\n"), "45.7 megapixels") {
+		t.Errorf("assumptions %q", a.Assumptions)
+	}
+	for _, sensor := range []string{"aps-c", "four-thirds", "medium-44x33", "medium-54x40"} { // all a session file may name
+		s.Kit.Camera.Sensor = sensor
+		if b := planOf(t, s).Setups[0]; *b.Lens.BlurPx <= 0 {
+			t.Errorf("%s: %+v", sensor, b.Lens)
+		}
+	}
+}
+
 func TestAdjustReadsItsOwnPlan(t *testing.T) {
 	data, err := json.Marshal(planOf(t, demo(t)))
 	if err != nil {

@@ -67,7 +67,10 @@ exit codes: 0 answered; 2 wrong input; 10 there is no such file`,
 }
 
 func saySafety(w io.Writer, a api.SafetyAnswer) {
-	fmt.Fprintf(w, "%s\n%s\n", a.Title, a.Place)
+	fmt.Fprintln(w, a.Title)
+	if a.Place != "" {
+		fmt.Fprintln(w, a.Place)
+	}
 	for _, x := range a.Setups {
 		s := x.Safety
 		fmt.Fprintf(w, "\n%s   %s\n", x.ID, wall(x.At))

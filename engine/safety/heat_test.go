@@ -218,3 +218,44 @@ func BenchmarkLiljegren(b *testing.B) {
 		}
 	}
 }
+
+// Air and dew point of a psychrometric table at 1013 hPa, from memory: 25 °C with
+// 13.9 °C is 50 %, 30 °C with 18.4 °C is 50 %, 20 °C with 9.3 °C is 50 %.
+func TestHumidity(t *testing.T) {
+	for _, x := range []struct{ air, dew unit.Celsius }{{25, 13.9}, {30, 18.4}, {20, 9.3}} {
+		h, err := safety.Humidity(x.air, x.dew)
+		if err != nil || math.Abs(h-50) > 0.5 { // the dew point is printed to 0.1 °C
+			t.Errorf("%v with %v: %.2f %%, %v", x.air, x.dew, h, err)
+		}
+	}
+	if h, err := safety.Humidity(12, 12); err != nil || math.Abs(h-100) > 1e-9 {
+		t.Errorf("saturated: %v, %v", h, err)
+	}
+	for _, x := range [][2]unit.Celsius{{20, 21}, {unit.Celsius(math.NaN()), 3}, {70, 10}} {
+		if _, err := safety.Humidity(x[0], x[1]); err == nil {
+			t.Errorf("%v: no error", x)
+		}
+	}
+}
+
+// Law: where minors are, the advice is never milder, whatever the air.
+func TestMinorsNeverMilder(t *testing.T) {
+	for air := unit.Celsius(10); air <= 45; air++ {
+		for _, rh := range []float64{10, 40, 70, 95} {
+			for _, r := range []safety.Region{safety.UnknownRegion, safety.Cool, safety.Middle, safety.Hot} {
+				w := safety.Weather{Air: &air, Humidity: &rh}
+				a, errA := safety.Heat(w, r)
+				b, errB := safety.HeatForMinors(w, r)
+				if errA != nil || errB != nil || b.Level < a.Level || b.WBGT != a.WBGT {
+					t.Fatalf("%v %v %%: %v for adults, %v for minors (%v, %v)", air, rh, a.Level, b.Level, errA, errB)
+				}
+				if want := safety.Stop; b.WBGT >= 29.05 && b.Level != want { // 29 °C, the table for children
+					t.Errorf("%v %v %%: %v at %v", air, rh, b.Level, b.WBGT)
+				}
+			}
+		}
+	}
+	if h, err := safety.HeatForMinors(safety.Weather{}, safety.Hot); err != nil || h.Level != safety.Unknown {
+		t.Errorf("no weather: %v, %v", h.Level, err)
+	}
+}

@@ -139,3 +139,15 @@ func TestStandRefuses(t *testing.T) {
 		t.Error("ballast that is no number is accepted")
 	}
 }
+
+// Law: what is asked for against sliding is just enough.
+func TestBallastAgainstSliding(t *testing.T) {
+	s := safety.Stand{Area: 0.54, Height: 0.8, Radius: 0.6, Mass: 5}
+	b := s.BallastAgainstSliding(9, safety.WetGrip)
+	if v := s.SlideSpeed(safety.WetGrip, b); b <= 0 || math.Abs(float64(v-9)) > 1e-9 {
+		t.Errorf("%v kg hold %v m/s", b, v)
+	}
+	if b := s.BallastAgainstSliding(1, safety.WetGrip); b != 0 {
+		t.Errorf("%v kg in a breeze", b)
+	}
+}
