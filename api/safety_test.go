@@ -192,6 +192,28 @@ func TestColdIsUnknown(t *testing.T) {
 	}
 }
 
+// The same question as JSON: the session inside it is read as strictly as a file.
+func TestSafetyByName(t *testing.T) {
+	data, err := json.Marshal(demo(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := api.Call("safety", []byte(`{"gust_mps":9,"thunder":["13:10"],"session":`+string(data)+`}`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := got.(api.SafetyAnswer).Setups[0].Safety
+	if *a.Stands[0].GustMPS != 9 || a.Lightning.Level != "stop" {
+		t.Errorf("%+v", a)
+	}
+	for _, body := range []string{`{}`, `{"session":{}}`, `{"gusts":9,"session":` + string(data) + `}`, `{"gust_mps":1e9,"session":` + string(data) + `}`,
+		`{"thunder":["soon"],"session":` + string(data) + `}`} {
+		if _, err := api.Call("safety", []byte(body)); err == nil {
+			t.Errorf("%.40s: no error", body)
+		}
+	}
+}
+
 func BenchmarkSafety(b *testing.B) {
 	s := demo(b)
 	for b.Loop() {
