@@ -27,6 +27,7 @@ func rootCommand(t *terminal) *cobra.Command {
 		dayCommand(t),
 		wayCommand(t),
 		planCommand(t),
+		orderCommand(t),
 		safetyCommand(t),
 		reachCommand(t),
 		lensCommand(t),

@@ -48,6 +48,7 @@ type Problem struct {
 	Before  func(first int) Change
 	Start   time.Duration  // when work begins; later than 0 when behind
 	Finish  *time.Duration // nil: open end
+	Grace   time.Duration  // up to it a fixed minute counts as kept
 }
 
 // Row is one setup in its place.
@@ -116,12 +117,16 @@ func (p Problem) row(x partial, j int, c Change, sweat int) (partial, Row) {
 	ready := x.end + c.Takes
 	r := Row{Setup: j, Change: c, Begin: max(ready, s.From), Sweat: sweat}
 	if s.Fixed {
-		r.Late = max(0, r.Begin-s.At)
+		if late := r.Begin - s.At; late > p.Grace {
+			r.Late = late
+		}
 		r.Begin = max(r.Begin, s.At)
 	}
 	r.Wait, r.End = r.Begin-ready, r.Begin+s.Takes
 	if s.Until > 0 {
-		r.Late += max(0, r.End-s.Until)
+		if late := r.End - s.Until; late > p.Grace {
+			r.Late += late
+		}
 	}
 	return partial{x.late + r.Late, r.End, x.change + c.Takes, x.sweat + sweat}, r
 }

@@ -17,7 +17,7 @@ const min = time.Minute
 
 // random is a problem of n setups with fixed minutes, arrivals, sweat and an end.
 func random(r *rand.Rand, n int) order.Problem {
-	p := order.Problem{Start: time.Duration(r.IntN(3)) * min}
+	p := order.Problem{Start: time.Duration(r.IntN(3)) * min, Grace: time.Duration(r.IntN(2)) * min}
 	change := make([]order.Change, n*n)
 	for i := range change {
 		change[i] = order.Change{Takes: time.Duration(r.IntN(8)) * min / 2, Lights: r.IntN(3), Lenses: r.IntN(2)}
