@@ -610,7 +610,7 @@ func (s *SafetyJSON) lightning(su session.Setup, at time.Time, o outdoors) safet
 			j.Text = fmt.Sprintf("lightning: 30 minutes since %s have passed at %s; the clock starts anew with each flash or thunder", last.Format("15:04"), restart.Format("15:04"))
 		}
 	} else {
-		first := "none reported, which is not none; somebody watches"
+		first := "not known until somebody watches"
 		if o.towering {
 			first = "the report has cloud that can make thunder; somebody watches"
 		}
