@@ -122,7 +122,7 @@ func (s *Stance) Arrange(bearing unit.Angle, lights []Upright, sun geom.Vec, sha
 	}
 	p := placing{s: s, bearing: bearing, toCamera: bearing + unit.Turn/2, sun: sun, share: share, play: play}
 	sunFrom := (sun.Azimuth() - p.toCamera).Signed()
-	side := unit.Angle(1) // of the key
+	side := 1 * unit.Radian // of the key: its sign
 	if share > 0.3 && sunFrom > 0 {
 		side = -1
 	}
@@ -188,7 +188,7 @@ func (p *placing) put(x *Placed, l Upright, wish unit.Angle) error {
 	height := x.Trouble
 	first := NoTrouble
 	const step = 1 * unit.Degree
-	for off := unit.Angle(0); off <= unit.Turn/2; off += step {
+	for off := 0 * unit.Degree; off <= unit.Turn/2; off += step {
 		// To both sides of the wish, away from the lens axis first.
 		for _, way := range []unit.Angle{sign(wish.Signed()), -sign(wish.Signed())} {
 			a := (wish + way*off).Signed()
@@ -213,7 +213,7 @@ func (p *placing) put(x *Placed, l Upright, wish unit.Angle) error {
 		}
 	}
 	return &NoPlaceError{l.Role, first, farther(l, func(l Upright) bool {
-		for a := unit.Angle(0); a < unit.Turn; a += 2 * step {
+		for a := 0 * unit.Degree; a < unit.Turn; a += 2 * step {
 			if p.withinRule(l, a.Signed()) && p.trouble(l, a, x.Height) == NoTrouble {
 				return true
 			}

@@ -124,6 +124,13 @@ export interface DaylightJSON {
   uncertainty_stops: number;
 }
 
+export interface DoJSON {
+  role?: string;
+  distance_m?: number;
+  under_stops?: number;
+  f_number_max?: number;
+}
+
 export interface Error {
   code: string;
   field?: string;
@@ -572,6 +579,7 @@ export interface WayOutJSON {
   change: string;
   gain_stops: number;
   margin_stops: number;
+  do?: DoJSON;
 }
 
 export interface Wears {
