@@ -88,7 +88,7 @@ func fields(b *strings.Builder, t reflect.Type, visit func(reflect.Type)) {
 		}
 		visit(f.Type)
 		mark := ""
-		if strings.Contains(options, "omitempty") {
+		if strings.Contains(options, "omit") {
 			mark = "?"
 		}
 		fmt.Fprintf(b, "  %s%s: %s;\n", name, mark, typeName(f.Type, mark == "?"))

@@ -45,7 +45,7 @@ func Files(web string) (map[string][]byte, error) {
 		External: []string{"*.woff2"},
 		Plugins:  []api.Plugin{{Name: "vendor", Setup: func(b api.PluginBuild) { resolve(b, filepath.Join(web, "vendor")) }}},
 	})
-	for _, m := range r.Errors {
+	for _, m := range append(r.Errors, r.Warnings...) {
 		where := ""
 		if m.Location != nil {
 			where = fmt.Sprintf("%s:%d: ", m.Location.File, m.Location.Line)

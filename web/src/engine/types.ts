@@ -450,7 +450,7 @@ export interface Setup {
   minutes_each?: number;
   skin?: string;
   camera: CameraPosition;
-  subject: Subject;
+  subject?: Subject;
   lens: string;
   focal_mm: number;
   lights: Light[];

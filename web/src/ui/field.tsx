@@ -1,0 +1,3 @@
+export function FieldPage(_: { ready: boolean }) {
+  return <main class="field-page" />;
+}

@@ -1,0 +1,433 @@
+// What can be changed, a sheet at a time, over the left of the ground; frame and
+// verdict beside it stay in sight and follow.
+
+import { signal } from "@preact/signals";
+import { useEffect, useState } from "preact/hooks";
+import { Away, workspace, type Found, type Listed } from "../engine/workspace";
+import type { Failure } from "../engine/ask";
+import type { Light, Session, Setup } from "../engine/types";
+import { answer, catalogue, change, chosen, doc, open, said, session, setup, show } from "../state/store";
+import { clock, fromUnit, habits, lengthUnit, minutesOf, plain, speed, temperature, toUnit } from "../state/words";
+import * as edit from "../actions/edit";
+import { Num, Pick, Text } from "./parts";
+
+export const panel = signal("");
+
+export const panels: [string, string][] = [["place", "place and hour"], ["setup", "setup"], ["look", "look"], ["kit", "kit"], ["safety", "safety"], ["habits", "units"]];
+
+const titles: Record<string, string> = { ...Object.fromEntries(panels), sessions: "sessions", new: "new session" };
+
+export function Panel() {
+  const inside = { place: Where, setup: SetupSheet, look: Look, kit: Kit, safety: Safety, habits: Habits, sessions: Sessions, new: Newcomer }[panel.value];
+  const Inside = inside ?? (() => null);
+  return (
+    <section class="panel" aria-label={titles[panel.value]}>
+      <header>
+        <h2>{titles[panel.value]}</h2>
+        {session.value && <button class="quiet" onClick={() => (panel.value = "")}>close</button>}
+      </header>
+      <Inside />
+    </section>
+  );
+}
+
+const skies: [string, string][] = ["clear", "hazy", "thin-high-cloud", "broken", "overcast", "heavy-overcast"].map((s) => [s, s.replaceAll("-", " ")]);
+const grounds: [string, string][] = ["grass", "artificial-turf", "asphalt", "concrete", "sand", "snow", "clay", "track"].map((s) => [s, s.replace("-", " ")]);
+
+/** Search finds a place by a town's name or by coordinates. */
+function Search({ onFound }: { onFound: (f: Found) => void }) {
+  const [typed, setTyped] = useState("");
+  const [found, setFound] = useState<Found[]>([]);
+  const [note, setNote] = useState("");
+  useEffect(() => {
+    if (typed.trim().length < 2) return setFound([]);
+    let mine = true;
+    const t = setTimeout(async () => {
+      try {
+        const f = await workspace.places(typed);
+        if (mine) {
+          setFound(f.slice(0, 5));
+          setNote(f.length ? "" : "nothing by that name; a larger town near by, or coordinates?");
+        }
+      } catch (e) {
+        if (mine) setNote(e instanceof Away ? "finding places needs the server" : (e as Failure).text);
+      }
+    }, 200);
+    return () => {
+      mine = false;
+      clearTimeout(t);
+    };
+  }, [typed]);
+  const take = (f: Found) => {
+    setTyped("");
+    setFound([]);
+    onFound(f);
+  };
+  return (
+    <div class="search">
+      <label class="field">
+        <span>find a town, or coordinates</span>
+        <input value={typed} onInput={(e) => setTyped(e.currentTarget.value)} onKeyDown={(e) => e.key === "Enter" && found[0] && take(found[0])} autocomplete="off" />
+      </label>
+      {found.length > 0 && (
+        <ul class="found">
+          {found.map((f) => (
+            <li key={f.name + f.lat_deg}><button onClick={() => take(f)}>{f.name}<small>{plain(f.lat_deg, 2)}°, {plain(f.lon_deg, 2)}°</small></button></li>
+          ))}
+        </ul>
+      )}
+      {note && <p class="note">{note}</p>}
+    </div>
+  );
+}
+
+const placed = (f: Found): Edit => (s) => {
+  const keep = s.place.ground;
+  s.place = { name: f.name, lat_deg: f.lat_deg, lon_deg: f.lon_deg, zone: f.zone, ground: keep ?? "grass" };
+  if (f.elevation_m != null) s.place.elevation_m = f.elevation_m;
+};
+type Edit = (s: Session) => void;
+
+function Where() {
+  const s = session.value!;
+  const set = (label: string, e: Edit) => change(label, e);
+  return (
+    <div class="sheet">
+      <p class="lead">{s.place.name ?? "no name"}<br /><small>{plain(s.place.lat_deg, 3)}°, {plain(s.place.lon_deg, 3)}° · {s.place.zone}</small></p>
+      <Search onFound={(f) => set("change place", placed(f))} />
+      <Text label="what you call it" value={s.place.name ?? ""} onSet={(x) => set("name place", (s) => { s.place.name = x; })} />
+      <div class="two">
+        <Text label="day and hour" type="datetime-local" value={s.start.slice(0, 16)} onSet={(x) => x && set("change start", startAt(x))} />
+        <Pick label="ground" value={s.place.ground ?? "grass"} of={grounds} onSet={(x) => set("change ground", (s) => { s.place.ground = x; })} />
+      </div>
+      <div class="two">
+        <Pick label="sky" value={s.sky.kind === "named" ? (s.sky.name ?? "clear").replaceAll(" ", "-") : s.sky.kind} of={s.sky.kind === "named" ? [...skies, ["meter", "as metered"]] : [...skies, [s.sky.kind, s.sky.kind === "meter" ? "as metered" : s.sky.kind]]}
+          onSet={(x) => set("change sky", (s) => { s.sky = x === "meter" ? { kind: "meter", meter_ev100: 15 } : skies.some(([k]) => k === x) ? { kind: "named", name: x } : s.sky; })} />
+        {s.sky.kind === "meter" && <Num label="incident reading" unit="EV" step={0.1} digits={1} min={-6} max={20} value={s.sky.meter_ev100} onSet={(x) => x !== undefined && set("meter the sky", (s) => { s.sky.meter_ev100 = x; })} />}
+      </div>
+      <h3>offered hours</h3>
+      <ul class="rows">
+        {(s.slots ?? []).map((slot, i) => (
+          <li key={i}>
+            <button onClick={() => set("take slot", (s) => { const su = s.setups[chosen.value]; if (su) su.at = slot.start; })}>{slot.start.slice(0, 10)} {clock(minutesOf(slot.start))}<small>{slot.minutes} min</small></button>
+            <button class="quiet" aria-label={`remove ${slot.start}`} onClick={() => set("remove slot", (s) => { s.slots!.splice(i, 1); })}>remove</button>
+          </li>
+        ))}
+      </ul>
+      <button class="add" onClick={() => set("add slot", (s) => { (s.slots ??= []).push({ start: (s.setups[chosen.value]?.at ?? s.start).slice(0, 16), minutes: 60 }); })}>offer this hour</button>
+    </div>
+  );
+}
+
+// startAt moves the session; setups keep their hours on the new day.
+const startAt = (x: string): Edit => (s) => {
+  const shift = Date.parse(x) - Date.parse(s.start.slice(0, 16));
+  s.start = x;
+  for (const su of s.setups) if (su.at) su.at = new Date(Date.parse(`${su.at.slice(0, 16)}Z`) + shift).toISOString().slice(0, 16);
+};
+
+function SetupSheet() {
+  const s = session.value!;
+  const su = setup.value!;
+  const i = chosen.value;
+  const set = (label: string, e: (su: Setup) => void) => change(label, edit.setupOf(i, e));
+  return (
+    <div class="sheet">
+      <Text label="what you call it" value={su.title ?? ""} onSet={(x) => set("name setup", (su) => { su.title = x; })} />
+      <div class="three">
+        <Num label="camera away" unit={lengthUnit()} step={0.1} value={toUnit(su.camera.distance_m)} onSet={(x) => x && set("move camera", (su) => { su.camera.distance_m = fromUnit(x); })} />
+        <Num label="lens high" unit={lengthUnit()} step={0.1} min={0} value={toUnit(su.camera.height_m)} onSet={(x) => x !== undefined && set("raise camera", (su) => { su.camera.height_m = fromUnit(x); })} />
+        <Num label="looks to" unit="°" step={5} digits={0} value={su.camera.bearing_deg} onSet={(x) => x !== undefined && set("turn camera", (su) => { su.camera.bearing_deg = ((x % 360) + 360) % 360; })} />
+      </div>
+      <div class="two">
+        <Pick label="lens" value={su.lens} of={s.kit.lenses.map((l) => [l.id, l.name ?? l.id])} onSet={(x) => set("change lens", (su) => { su.lens = x; const l = s.kit.lenses.find((l) => l.id === x); if (l) su.focal_mm = Math.min(Math.max(su.focal_mm, l.focal_min_mm), l.focal_max_mm); })} />
+        <Num label="focal length" unit="mm" step={5} digits={0} min={s.kit.lenses.find((l) => l.id === su.lens)?.focal_min_mm} max={s.kit.lenses.find((l) => l.id === su.lens)?.focal_max_mm} value={su.focal_mm} onSet={(x) => x && set("zoom", (su) => { su.focal_mm = x; })} />
+      </div>
+      <h3>lights</h3>
+      {su.lights.map((l, n) => <LightRow key={n} l={l} n={n} />)}
+      <div class="row">
+        {su.lights.length < 3 && s.kit.heads.some((h) => !su.lights.some((l) => l.head === h.id)) && (
+          <button class="add" onClick={() => set("add light", (su) => {
+            const role = ["key", "edge", "fill"].find((r) => !su.lights.some((l) => l.role === r)) ?? "fill";
+            const head = s.kit.heads.find((h) => !su.lights.some((l) => l.head === h.id));
+            if (head) su.lights.push(edit.usualLight(role, head.id));
+          })}>add a light</button>
+        )}
+      </div>
+      <h3>shots</h3>
+      <ul class="rows">
+        {(su.shots ?? []).map((shot, n) => (
+          <li key={shot.id}>
+            <Text label={`shot ${n + 1}`} value={shot.title ?? shot.id} onSet={(x) => set("name shot", (su) => { su.shots![n]!.title = x; })} />
+            <button class="quiet" onClick={() => set("remove shot", (su) => { su.shots!.splice(n, 1); })} aria-label={`remove shot ${n + 1}`}>remove</button>
+          </li>
+        ))}
+      </ul>
+      <button class="add" onClick={() => change("add shot", (s) => {
+        const su = s.setups[i];
+        const taken = s.setups.flatMap((x) => x.shots ?? []).map((x) => x.id);
+        if (su) (su.shots ??= []).push({ id: edit.freshId(taken, `${su.id}-shot`), title: "a shot", frames: 8 });
+      })}>add a shot</button>
+      <h3>this setup</h3>
+      <div class="row">
+        <button class="add" onClick={() => { change("copy setup", edit.copySetup(i)); chosen.value = i + 1; }}>copy</button>
+        <button class="add" disabled={i === 0} onClick={() => { change("move setup", edit.moveSetup(i, -1)); chosen.value = i - 1; }}>earlier</button>
+        <button class="add" disabled={i === s.setups.length - 1} onClick={() => { change("move setup", edit.moveSetup(i, 1)); chosen.value = i + 1; }}>later</button>
+        <button class="add" disabled={s.setups.length === 1} onClick={() => { change("remove setup", edit.dropSetup(i)); chosen.value = Math.max(i - 1, 0); }}>remove</button>
+      </div>
+    </div>
+  );
+}
+
+function LightRow({ l, n }: { l: Light; n: number }) {
+  const s = session.value!;
+  const i = chosen.value;
+  const set = (label: string, e: (l: Light) => void) => change(label, edit.setupOf(i, (su) => e(su.lights[n]!)));
+  const limit = (key: "distance_min_m" | "distance_max_m") => (x: number | undefined) => set("limit distance", (l) => {
+    delete l.distance_m;
+    if (x === undefined) delete l[key];
+    else l[key] = fromUnit(x);
+    if (l.distance_min_m !== undefined && l.distance_max_m !== undefined && l.distance_min_m > l.distance_max_m) l.distance_max_m = l.distance_min_m;
+  });
+  return (
+    <fieldset class="light">
+      <legend>{l.role}</legend>
+      <div class="two">
+        <Pick label="head" value={l.head} of={s.kit.heads.map((h) => [h.id, h.name ?? h.id])} onSet={(x) => set("change head", (l) => { l.head = x; })} />
+        <Pick label="modifier" value={l.modifier ?? "bare"} of={[["bare", "bare"], ...(s.kit.modifiers ?? []).map((m): [string, string] => [m.id, m.name ?? m.id])]} onSet={(x) => set("change modifier", (l) => { if (x === "bare") delete l.modifier; else l.modifier = x; })} />
+      </div>
+      <div class="three">
+        <Num label="at least" unit={lengthUnit()} step={0.1} value={l.distance_m !== undefined ? toUnit(l.distance_m) : l.distance_min_m !== undefined ? toUnit(l.distance_min_m) : undefined} onSet={limit("distance_min_m")} />
+        <Num label="at most" unit={lengthUnit()} step={0.1} value={l.distance_m !== undefined ? toUnit(l.distance_m) : l.distance_max_m !== undefined ? toUnit(l.distance_max_m) : undefined} onSet={limit("distance_max_m")} />
+        <Num label="high" unit={lengthUnit()} step={0.1} min={0} value={l.height_m !== undefined ? toUnit(l.height_m) : undefined} onSet={(x) => set("raise light", (l) => { if (x === undefined) delete l.height_m; else l.height_m = fromUnit(x); })} />
+      </div>
+      <div class="row"><button class="quiet" disabled={setup.value!.lights.length === 1} onClick={() => change("remove light", edit.setupOf(i, (su) => { su.lights.splice(n, 1); }))}>take away</button></div>
+    </fieldset>
+  );
+}
+
+function Look() {
+  const su = setup.value!;
+  const look = su.look;
+  type Key = Exclude<keyof typeof look, "under_stops">;
+  const set = (label: string, key: Key, x: number | undefined) => change(label, edit.setupOf(chosen.value, (su) => { if (x === undefined) delete su.look[key]; else su.look[key] = x; }));
+  const third = session.value!.kit.camera.dial === "halves" ? 0.5 : 1 / 3;
+  return (
+    <div class="sheet">
+      <p class="note">Levels are stops from mid-tone: 0 is a grey card, −2 two stops under.</p>
+      <div class="two">
+        <Num label="background under" unit="stops" step={third} digits={1} value={look.under_stops} onSet={(x) => x !== undefined && change("background under", edit.setupOf(chosen.value, (su) => { su.look.under_stops = x; }))} />
+        <Num label="key" unit="stops" step={third} digits={1} value={look.key_stops ?? 0} onSet={(x) => set("key level", "key_stops", x)} />
+      </div>
+      <div class="two">
+        <Num label="edge" unit="stops" step={third} digits={1} value={look.edge_stops} onSet={(x) => set("edge level", "edge_stops", x)} />
+        <Num label="fill" unit="stops" step={third} digits={1} value={look.fill_stops} onSet={(x) => set("fill level", "fill_stops", x)} />
+      </div>
+      <h3>aperture</h3>
+      <div class="three">
+        <Num label="exactly" unit="f" step={1} digits={1} value={look.f_number} onSet={(x) => set("aperture", "f_number", x)} />
+        <Num label="from" unit="f" step={1} digits={1} value={look.f_number_min} onSet={(x) => set("widest aperture", "f_number_min", x)} />
+        <Num label="to" unit="f" step={1} digits={1} value={look.f_number_max} onSet={(x) => set("smallest aperture", "f_number_max", x)} />
+      </div>
+      <h3>movement</h3>
+      <div class="two">
+        <Num label="across the frame" unit="m/s" step={1} digits={1} min={0} value={look.speed_mps} onSet={(x) => set("speed", "speed_mps", x)} />
+        <Num label="still sharp" unit="px" step={1} digits={0} min={1} value={look.blur_px} onSet={(x) => set("blur", "blur_px", x)} />
+      </div>
+    </div>
+  );
+}
+
+function Kit() {
+  const s = session.value!;
+  const k = s.kit;
+  const cat = catalogue.value;
+  const set = (label: string, e: Edit) => change(label, e);
+  const heads = (cat?.heads ?? []).map((h): [string, string] => [h.id, h.name]);
+  const mods = (cat?.modifiers ?? []).map((m): [string, string] => [m.id, m.name]);
+  return (
+    <div class="sheet">
+      <h3>camera</h3>
+      <div class="two">
+        <Pick label="sensor" value={k.camera.sensor} of={["full-frame", "aps-c", "four-thirds", "medium-44x33", "medium-54x40"].map((x) => [x, x])} onSet={(x) => set("change sensor", (s) => { s.kit.camera.sensor = x; })} />
+        <Pick label="shutter" value={k.camera.shutter ?? "focal-plane"} of={["focal-plane", "leaf", "global"].map((x) => [x, x])} onSet={(x) => set("change shutter", (s) => { s.kit.camera.shutter = x; })} />
+      </div>
+      <div class="two">
+        <Pick label="sync speed" value={k.camera.sync} of={[...new Set([k.camera.sync, "1/125", "1/160", "1/180", "1/200", "1/250", "1/320", "1/400", "1/500", "1/1000", "1/2000"])].map((x) => [x, x])} onSet={(x) => set("change sync", (s) => { s.kit.camera.sync = x; })} />
+        <Pick label="one click is" value={k.camera.dial ?? "thirds"} of={[["thirds", "a third"], ["halves", "a half"]]} onSet={(x) => set("change dial", (s) => { s.kit.camera.dial = x; })} />
+      </div>
+      <h3>heads</h3>
+      {k.heads.map((h, i) => (
+        <div class="line" key={h.id}>
+          <Pick label={h.name ?? h.id} value={h.class ?? ""} of={h.class ? heads : [["", "by its guide number"], ...heads]} onSet={(x) => x && set("change head", (s) => { s.kit.heads[i] = { ...s.kit.heads[i]!, class: x }; })} />
+          <button class="quiet" disabled={k.heads.length === 1 || used(s, "head", h.id)} onClick={() => set("remove head", (s) => { s.kit.heads.splice(i, 1); })}>remove</button>
+        </div>
+      ))}
+      <button class="add" onClick={() => set("add head", (s) => { const id = edit.freshId(s.kit.heads.map((h) => h.id), "head"); s.kit.heads.push({ id, class: s.kit.heads[0]?.class ?? "battery-400", name: id }); })}>add a head</button>
+      <h3>modifiers</h3>
+      {(k.modifiers ?? []).map((m, i) => (
+        <div class="line" key={m.id}>
+          <Pick label={m.name ?? m.id} value={m.class} of={mods} onSet={(x) => set("change modifier", (s) => { s.kit.modifiers![i]!.class = x; delete s.kit.modifiers![i]!.name; })} />
+          <button class="quiet" disabled={used(s, "modifier", m.id)} onClick={() => set("remove modifier", (s) => { s.kit.modifiers!.splice(i, 1); })}>remove</button>
+        </div>
+      ))}
+      <button class="add" onClick={() => set("add modifier", (s) => { (s.kit.modifiers ??= []).push({ id: edit.freshId(s.kit.modifiers.map((m) => m.id), "softbox"), class: "softbox-60x90" }); })}>add a modifier</button>
+      <h3>filters and ballast</h3>
+      <div class="two">
+        <Text label="ND, in stops" value={(k.nd_stops ?? []).join(", ")} onSet={(x) => set("change filters", (s) => { s.kit.nd_stops = x.split(/[ ,;]+/).map(Number).filter((n) => n > 0 && n <= 20); })} />
+        <Num label="ballast" unit="kg" min={0} max={1000} digits={1} value={k.ballast_kg} onSet={(x) => set("change ballast", (s) => { if (x === undefined) delete s.kit.ballast_kg; else s.kit.ballast_kg = x; })} />
+      </div>
+    </div>
+  );
+}
+
+const used = (s: Session, key: "head" | "modifier", id: string) => s.setups.some((su) => su.lights.some((l) => l[key] === id));
+
+function Safety() {
+  const s = session.value!;
+  const a = answer.value?.safety;
+  const w = s.weather ?? {};
+  const set = (label: string, key: keyof typeof w, x: number | undefined) => change(label, (s) => {
+    const all = { ...s.weather };
+    if (x === undefined) delete all[key];
+    else all[key] = x;
+    s.weather = all;
+  });
+  const imperial = habits.value.imperial;
+  const wind = (x: number | undefined) => (x === undefined ? undefined : imperial ? x / 0.44704 : x);
+  const back = (x: number | undefined) => (x === undefined ? undefined : imperial ? x * 0.44704 : x);
+  return (
+    <div class="sheet">
+      <div class="two">
+        <Num label="wind, mean" unit={imperial ? "mph" : "m/s"} min={0} digits={1} value={wind(w.wind_mps)} onSet={(x) => set("wind", "wind_mps", back(x))} />
+        <Num label="gusts" unit={imperial ? "mph" : "m/s"} min={0} digits={1} value={wind(w.gust_mps)} onSet={(x) => set("gusts", "gust_mps", back(x))} />
+      </div>
+      <div class="two">
+        <Num label="in the shade" unit={imperial ? "°F" : "°C"} digits={0} value={w.temperature_c === undefined ? undefined : imperial ? w.temperature_c * 1.8 + 32 : w.temperature_c} onSet={(x) => set("temperature", "temperature_c", x === undefined ? undefined : imperial ? (x - 32) / 1.8 : x)} />
+        <Num label="humidity" unit="%" min={0} max={100} digits={0} value={w.humidity_pct} onSet={(x) => set("humidity", "humidity_pct", x)} />
+      </div>
+      {a && (
+        <dl class="safety">
+          {a.stands.map((x, i) => (
+            <div key={i}>
+              <dt>{x.role} stand <b>{x.level}</b></dt>
+              <dd>{x.text}{x.gust_mps !== null && <small> tips at {speed(x.tip_speed_mps)} without ballast</small>}</dd>
+            </div>
+          ))}
+          {a.ballast && <div><dt>ballast</dt><dd>{a.ballast.text}</dd></div>}
+          <div><dt>heat <b>{a.heat.level}</b></dt><dd>{a.heat.wbgt_c !== null && `WBGT ${temperature(a.heat.wbgt_c)}. `}{a.heat.text}</dd></div>
+          <div><dt>sun on skin <b>{a.uv.level}</b></dt><dd>{a.uv.text}</dd></div>
+          <div><dt>thunder</dt><dd>{a.lightning.text}</dd></div>
+        </dl>
+      )}
+      {a && <p class="note">{a.decides}</p>}
+    </div>
+  );
+}
+
+function Habits() {
+  const h = habits.value;
+  const set = (x: Partial<typeof h>) => (habits.value = { ...habits.value, ...x });
+  return (
+    <div class="sheet">
+      <Pick label="lengths, wind, heat" value={h.imperial ? "i" : "m"} of={[["m", "metres, m/s, °C"], ["i", "feet, mph, °F"]]} onSet={(x) => set({ imperial: x === "i" })} />
+      <Pick label="clock" value={h.twelve ? "12" : "24"} of={[["24", "13:20"], ["12", "1:20 pm"]]} onSet={(x) => set({ twelve: x === "12" })} />
+      <p class="note">Thirds or halves of a stop belong to the camera: see kit.</p>
+      <h3>keys</h3>
+      <dl class="keys">
+        <div><dt>Tab</dt><dd>to the next thing on the ground</dd></div>
+        <div><dt>← →</dt><dd>around the subject, 5°</dd></div>
+        <div><dt>↑ ↓</dt><dd>away, nearer, 20 cm</dd></div>
+        <div><dt>Shift</dt><dd>with them: finer</dd></div>
+        <div><dt>1 … 9</dt><dd>setup</dd></div>
+        <div><dt>Ctrl Z</dt><dd>undo; with Shift redo</dd></div>
+        <div><dt>Esc</dt><dd>close this</dd></div>
+      </dl>
+    </div>
+  );
+}
+
+export async function go(id: string) {
+  chosen.value = 0;
+  if (await open(id)) history.replaceState(null, "", `/session/${id}`);
+  panel.value = "";
+}
+
+function Sessions() {
+  const [list, setList] = useState<Listed[] | null>(null);
+  const [note, setNote] = useState("");
+  useEffect(() => {
+    workspace.list().then(setList, (e) => setNote((e as Failure).text));
+  }, []);
+  const load = async (file: File | undefined) => {
+    if (!file) return;
+    try {
+      const d = await workspace.add(JSON.parse(await file.text()));
+      show(d);
+      await go(d.id);
+    } catch (e) {
+      setNote(e instanceof SyntaxError ? "that file is not JSON" : (e as Failure).text);
+    }
+  };
+  return (
+    <div class="sheet">
+      <ul class="rows sessions">
+        {list?.map((l) => (
+          <li key={l.id}>
+            <button aria-current={l.id === doc.value?.id ? "true" : undefined} onClick={() => void go(l.id)}>{l.title}<small>{l.start.slice(0, 10)} · {l.place} · {l.setups === 1 ? "1 setup" : `${l.setups} setups`}</small></button>
+          </li>
+        ))}
+      </ul>
+      {note && <p class="note">{note}</p>}
+      <div class="row">
+        <button class="add" onClick={() => (panel.value = "new")}>new session</button>
+        <label class="add file">read a file<input type="file" accept=".json,application/json" onChange={(e) => void load(e.currentTarget.files?.[0])} /></label>
+        {doc.value && <a class="add" href={`/api/sessions/${doc.value.id}/file`} download={`${doc.value.id}.json`}>write a file</a>}
+      </div>
+      {session.value && <Text label="what you call this one" value={session.value.title} onSet={(x) => x && change("name session", (s) => { s.title = x; })} />}
+    </div>
+  );
+}
+
+// Newcomer asks three things: where, when, with what. All else has a usual
+// value and stays open to change on the same screen.
+function Newcomer() {
+  const [found, setFound] = useState<Found | null>(null);
+  const [day, setDay] = useState(() => new Date(Date.now() + 86_400_000).toISOString().slice(0, 10));
+  const [hour, setHour] = useState("13:00");
+  const [head, setHead] = useState("battery-400");
+  const [mod, setMod] = useState("dish-60");
+  const [note, setNote] = useState("");
+  const cat = catalogue.value;
+  const make = async () => {
+    if (!found) return setNote("first say where");
+    const s = edit.fresh({ name: found.name, lat_deg: found.lat_deg, lon_deg: found.lon_deg, elevation_m: found.elevation_m ?? undefined, zone: found.zone }, `${day}T${hour}`);
+    for (const h of s.kit.heads) h.class = head;
+    s.kit.modifiers![0] = { id: "main", class: mod, name: cat?.modifiers.find((m) => m.id === mod)?.name ?? mod };
+    s.setups[0]!.lights[0]!.modifier = "main";
+    try {
+      const d = await workspace.add(s);
+      show(d);
+      await go(d.id);
+    } catch (e) {
+      setNote((e as Failure).text);
+    }
+  };
+  return (
+    <div class="sheet newcomer">
+      <h3>1 · where</h3>
+      {found ? <p class="lead">{found.name} <button class="quiet" onClick={() => setFound(null)}>elsewhere</button></p> : <Search onFound={setFound} />}
+      <h3>2 · when</h3>
+      <div class="two">
+        <label class="field"><span>day</span><input type="date" value={day} onInput={(e) => e.currentTarget.value && setDay(e.currentTarget.value)} /></label>
+        <label class="field"><span>hour, clock of the place</span><input type="time" value={hour} onInput={(e) => e.currentTarget.value && setHour(e.currentTarget.value)} /></label>
+      </div>
+      <h3>3 · two lights of which class</h3>
+      <Pick label="head" value={head} of={(cat?.heads ?? []).map((h) => [h.id, h.name])} onSet={setHead} />
+      <Pick label="on the key" value={mod} of={(cat?.modifiers ?? []).map((m) => [m.id, m.name])} onSet={setMod} />
+      {note && <p class="note" role="alert">{note}</p>}
+      <button class="main" onClick={() => void make()}>can I?</button>
+      {said.value && <p class="note">{said.value}</p>}
+    </div>
+  );
+}

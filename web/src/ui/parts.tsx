@@ -1,0 +1,84 @@
+// Small parts every panel is made of.
+
+import type { ComponentChildren } from "preact";
+import { useState } from "preact/hooks";
+
+export function Field({ label, children, hint }: { label: string; children: ComponentChildren; hint?: string }) {
+  return (
+    <label class="field">
+      <span>{label}</span>
+      {children}
+      {hint && <small>{hint}</small>}
+    </label>
+  );
+}
+
+interface NumProps {
+  label: string;
+  value: number | undefined;
+  unit?: string;
+  step?: number;
+  min?: number;
+  max?: number;
+  digits?: number;
+  onSet: (x: number | undefined) => void;
+}
+
+/** Num is a number with its unit; nothing in it means it was not said. */
+export function Num(p: NumProps) {
+  const shown = p.value === undefined ? "" : String(Number(p.value.toFixed(p.digits ?? 2)));
+  const [typed, setTyped] = useState<string | null>(null);
+  const set = () => {
+    if (typed === null) return;
+    const x = typed.trim() === "" ? undefined : Number(typed.replace(",", ".").replace("−", "-"));
+    setTyped(null);
+    if (x === undefined || Number.isFinite(x)) p.onSet(x === undefined ? undefined : Math.min(Math.max(x, p.min ?? -Infinity), p.max ?? Infinity));
+  };
+  const nudge = (by: number) => {
+    const from = typed !== null && typed !== "" ? Number(typed) : (p.value ?? 0);
+    setTyped(null);
+    p.onSet(Math.min(Math.max(Number((from + by).toFixed(4)), p.min ?? -Infinity), p.max ?? Infinity));
+  };
+  return (
+    <label class="field num">
+      <span>{p.label}</span>
+      <span class="num-box">
+        <input inputMode="decimal" value={typed ?? shown} placeholder="–" onInput={(e) => setTyped(e.currentTarget.value)} onBlur={set}
+          onKeyDown={(e) => {
+            const step = p.step ?? 1;
+            if (e.key === "Enter") set();
+            else if (e.key === "ArrowUp") nudge(step);
+            else if (e.key === "ArrowDown") nudge(-step);
+            else return;
+            e.preventDefault();
+          }} />
+        {p.unit && <i>{p.unit}</i>}
+      </span>
+    </label>
+  );
+}
+
+export function Text({ label, value, onSet, type }: { label: string; value: string; onSet: (x: string) => void; type?: "text" | "datetime-local" }) {
+  const [typed, setTyped] = useState<string | null>(null);
+  const set = () => {
+    if (typed !== null && typed !== value) onSet(typed);
+    setTyped(null);
+  };
+  return (
+    <label class="field">
+      <span>{label}</span>
+      <input {...({ type: type ?? "text" } as { type: "text" })} value={typed ?? value} onInput={(e) => setTyped(e.currentTarget.value)} onBlur={set} onKeyDown={(e) => e.key === "Enter" && set()} />
+    </label>
+  );
+}
+
+export function Pick({ label, value, of, onSet }: { label: string; value: string; of: [value: string, name: string][]; onSet: (x: string) => void }) {
+  return (
+    <label class="field">
+      <span>{label}</span>
+      <select value={value} onChange={(e) => onSet(e.currentTarget.value)}>
+        {of.map(([v, name]) => <option key={v} value={v}>{name}</option>)}
+      </select>
+    </label>
+  );
+}
