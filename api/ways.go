@@ -1,7 +1,6 @@
 package api
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -23,7 +22,8 @@ type WaysRequest struct {
 	Headgear string          `json:"headgear,omitempty"` // in place of what the session says: none, cap, visor or helmet
 	BrimM    *float64        `json:"brim_m,omitempty"`   // 0.07
 	Free     bool            `json:"mark_free,omitempty"`
-	All      bool            `json:"all,omitempty"` // every bearing in the answer
+	PlayDeg  *float64        `json:"play_bearing_deg,omitempty"` // the line of play through the mark; none is that of the field
+	All      bool            `json:"all,omitempty"`              // every bearing in the answer
 }
 
 // WaysAnswer is the slots weighed against each other.
@@ -64,6 +64,8 @@ type SetupWays struct {
 	Avoid    []AvoidJSON   `json:"avoid"`
 	Variants []VariantJSON `json:"variants"`
 	Settings *Planned      `json:"settings"` // at the middle of the slot, for the best
+	Lights   []StandJSON   `json:"lights"`
+	Changes  []string      `json:"changes"` // each alone turns a no into a yes, or is one part of it
 	WaysOut  []WayOutJSON  `json:"ways_out"`
 	All      []WayJSON     `json:"all,omitempty"` // by bearing
 }
@@ -167,7 +169,7 @@ func Ways(req WaysRequest) (WaysAnswer, error) {
 			if err != nil {
 				return a, wrong("session.setups", err, "check the setup")
 			}
-			x, err := p.setupWays(st, ws, g, marks, a.Declination, req.All)
+			x, err := p.setupWays(st, ws, g, marks, moments[len(moments)/2].Sun, a.Declination, req.All)
 			if err != nil {
 				return a, err
 			}
@@ -230,6 +232,14 @@ func (p *planner) stances(req WaysRequest, a *WaysAnswer) ([]stance, error) {
 			} else {
 				st.Turned = off
 			}
+		}
+		play, what, err := p.play(st, req)
+		if err != nil {
+			return nil, err
+		}
+		st.Play = play
+		if what != "" {
+			a.Assumptions = appendNew(a.Assumptions, what)
 		}
 		for _, nd := range p.s.Kit.NDStops {
 			st.NDs = append(st.NDs, unit.Stops(nd))
@@ -398,12 +408,17 @@ func appendNote(to []Note, more []Note) []Note {
 }
 
 // setupWays turns the weighed bearings of one setup into an answer.
-func (p *planner) setupWays(st stance, ws []plan.Way, g *plan.Ground, marks []geom.Vec, needle *float64, all bool) (SetupWays, error) {
-	x := SetupWays{ID: st.setup.ID, Title: st.setup.Title, Avoid: []AvoidJSON{}, Variants: []VariantJSON{}, WaysOut: []WayOutJSON{}}
+func (p *planner) setupWays(st stance, ws []plan.Way, g *plan.Ground, marks []geom.Vec, sun geom.Vec, needle *float64, all bool) (SetupWays, error) {
+	x := SetupWays{ID: st.setup.ID, Title: st.setup.Title, Avoid: []AvoidJSON{}, Variants: []VariantJSON{}, WaysOut: []WayOutJSON{}, Lights: []StandJSON{}, Changes: []string{}}
 	show := func(w plan.Way) WayJSON { return wayJSON(st, w, g, marks, needle) }
-	best := ws[0]
+	best, set, err := p.choose(st, ws, sun, needle)
+	if err != nil {
+		return x, err
+	}
+	x.Settings, x.Lights, x.Changes, x.WaysOut = set.settings, set.lights, set.changes, set.ways
+	x.Yes = set.ok && best.Margin >= -reachable && !best.Backdrop.Blocked
 	x.Best = show(best)
-	for _, w := range ws[1:] {
+	for _, w := range ws {
 		if (w.Bearing-best.Bearing).Signed().Abs() > 20*unit.Degree || w.Mark != best.Mark {
 			y := show(w)
 			x.RunnerUp = &y
@@ -419,9 +434,8 @@ func (p *planner) setupWays(st stance, ws []plan.Way, g *plan.Ground, marks []ge
 	}))
 	x.Avoid = avoid(st, ws, g, best.Mark, best.Regret)
 	x.Variants = variants(ws)
-	x.Yes = best.Margin >= -reachable && !best.Backdrop.Blocked
-	if err := p.solveWay(st, best, &x); err != nil {
-		return x, err
+	if best.Backdrop.Blocked {
+		x.Changes = append(x.Changes, reasonText(plan.Blocked, whatStands(plan.Blocked, best.Backdrop, g))+" whichever way: move the mark")
 	}
 	x.Say = say(x)
 	if all {
@@ -434,27 +448,6 @@ func (p *planner) setupWays(st stance, ws []plan.Way, g *plan.Ground, marks []ge
 		}
 	}
 	return x, nil
-}
-
-// solveWay sets camera and lights for a way, in the light of the middle of the
-// slot.
-func (p *planner) solveWay(st stance, w plan.Way, x *SetupWays) error {
-	prob := st.prob
-	prob.Daylight = plan.Daylight{Background: w.Level, Face: w.Face, Side: w.Side}
-	r, err := plan.Solve(prob)
-	var no *plan.NoAnswerError
-	switch {
-	case errors.As(err, &no):
-		x.Yes = false
-		a := p.noSetting(SetupAnswer{WaysOut: []WayOutJSON{}}, prob, no)
-		x.WaysOut = a.WaysOut
-		return nil
-	case err != nil:
-		return wrong("session.setups", err, "change the look or the kit")
-	}
-	x.Settings = planned(r.Best, st.lights, p.camera.Dial)
-	x.WaysOut = waysOutJSON(r.WaysOut, p.camera.Dial)
-	return nil
 }
 
 func wayJSON(st stance, w plan.Way, g *plan.Ground, marks []geom.Vec, needle *float64) WayJSON {

@@ -30,12 +30,16 @@ exit codes: 0 answered; 2 wrong input; 4 no setup has an answer in any slot; 10 
 	f.StringVar(&req.Headgear, "headgear", "", "in place of what the session says: none, cap, visor, helmet (with a cage)")
 	f.String("brim", "", "with --headgear: how far the brim reaches (7cm, helmets 5cm)")
 	f.BoolVar(&req.Free, "free", false, "the mark may move: also tries 4 and 8 m in eight directions")
+	f.String("play", "", "bearing of a line of play through the mark that lights keep clear of (that of the field)")
 	f.BoolVar(&req.All, "all", false, "every bearing, as JSON")
 	c.RunE = func(c *cobra.Command, args []string) (err error) {
 		if c.Flags().Changed("slot") {
 			req.Slot = &slot
 		}
 		if req.BrimM, err = length(c, "brim"); err != nil {
+			return err
+		}
+		if req.PlayDeg, err = number(c, "play"); err != nil {
 			return err
 		}
 		if req.Session, err = t.session(args[0]); err != nil {
@@ -110,10 +114,11 @@ func sayWay(w io.Writer, x api.SetupWays) {
 			fmt.Fprintf(w, "    %-11s %03.0f°  regret %.1f, %s to spare\n", v.Variant, *v.BearingDeg, *v.Regret, stops(*v.Margin))
 		}
 	}
-	if !x.Yes {
-		for _, o := range x.WaysOut {
-			fmt.Fprintf(w, "    way out %s: %s, then %s\n", o.Change, stops(o.Gain), stops(o.Margin))
-		}
+	for _, l := range x.Lights {
+		fmt.Fprintf(w, "    %-7s %s with %s: %s\n", l.Role, l.Head, modifierName(l.Modifier), l.Text)
+	}
+	for _, c := range x.Changes {
+		fmt.Fprintf(w, "    change  %s\n", c)
 	}
 }
 

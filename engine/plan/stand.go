@@ -32,6 +32,7 @@ type Play struct {
 // Clearances. Own judgement but for the trade's rule of angles.
 const (
 	frameAir  = 3 * unit.Degree // between the frame's edge and the modifier
+	wishedAir = unit.Degree / 2 // the same where somebody asked for the place
 	playClear = 2.0             // m from the line of play to the foot of a stand
 	standAir  = 0.10            // m between a modifier's edge and another light's path
 	keyFrom   = 30 * unit.Degree
@@ -105,7 +106,7 @@ func (e *NoPlaceError) Error() string {
 //
 // Source: rules of practice, no source; positions are plane geometry.
 // Errors: *unit.RangeError, *NoPlaceError.
-func (s *Stance) Arrange(bearing unit.Angle, lights []Upright, sun geom.Vec, share float64, play *Play) (Arrangement, error) {
+func (s *Stance) Arrange(bearing unit.Angle, lights []Upright, sun geom.Vec, share float64) (Arrangement, error) {
 	if err := s.check(); err != nil {
 		return Arrangement{}, err
 	}
@@ -120,7 +121,7 @@ func (s *Stance) Arrange(bearing unit.Angle, lights []Upright, sun geom.Vec, sha
 			}
 		}
 	}
-	p := placing{s: s, bearing: bearing, toCamera: bearing + unit.Turn/2, sun: sun, share: share, play: play}
+	p := placing{s: s, bearing: bearing, toCamera: bearing + unit.Turn/2, sun: sun, share: share}
 	sunFrom := (sun.Azimuth() - p.toCamera).Signed()
 	side := 1 * unit.Radian // of the key: its sign
 	if share > 0.3 && sunFrom > 0 {
@@ -177,7 +178,6 @@ type placing struct {
 	bearing, toCamera unit.Angle
 	sun               geom.Vec
 	share             float64
-	play              *Play
 	stands            []Placed
 	radii             []float64
 }
@@ -286,13 +286,16 @@ func (p *placing) trouble(l Upright, a unit.Angle, height unit.Length) Trouble {
 	// turned, keeps its radius from the wedge's edge.
 	depth, across := p.s.Away.Metres()-run*a.Cos(), math.Abs(run*a.Sin())
 	edge := p.s.Wide/2 + frameAir
+	if l.Angle != nil {
+		edge = p.s.Wide/2 + wishedAir
+	}
 	if across*edge.Cos()-depth*edge.Sin() < r {
 		if depth < 0.3 {
 			return AtCamera
 		}
 		return InFrame
 	}
-	if p.play != nil && p.inPlay(foot, max(r, l.Legs.Metres())) {
+	if p.s.Play.meets(foot, max(r, l.Legs.Metres())) {
 		return InPlay
 	}
 	if t := p.shades(foot, run, r, height); t != NoTrouble {
@@ -301,18 +304,23 @@ func (p *placing) trouble(l Upright, a unit.Angle, height unit.Length) Trouble {
 	return NoTrouble
 }
 
-func (p *placing) inPlay(foot geom.Vec, reach float64) bool {
-	along := geom.Direction(p.play.Bearing, 0)
+// meets reports whether something that reaches so far around a foot stands in
+// the way. No play meets nothing.
+func (l *Play) meets(foot geom.Vec, reach float64) bool {
+	if l == nil {
+		return false
+	}
+	along := geom.Direction(l.Bearing, 0)
 	ahead := foot.Dot(along)
 	aside := math.Abs(foot.Dot(along.Cross(geom.Up)))
-	sector := p.play.Sector
+	sector := l.Sector
 	if sector == 0 {
 		sector = 15 * unit.Degree
 	}
 	switch {
 	case ahead > 0:
 		return aside-reach < playClear+ahead*sector.Tan()
-	case p.play.RunUp:
+	case l.RunUp:
 		return aside-reach < playClear
 	}
 	return false

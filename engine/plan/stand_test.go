@@ -7,6 +7,7 @@ import (
 
 	"hardnoon/engine/geom"
 	"hardnoon/engine/plan"
+	"hardnoon/engine/sky"
 	"hardnoon/engine/unit"
 )
 
@@ -17,9 +18,9 @@ func kit() []plan.Upright {
 	}
 }
 
-func arrange(t testing.TB, s plan.Stance, bearing unit.Angle, l []plan.Upright, sun geom.Vec, share float64, play *plan.Play) plan.Arrangement {
+func arrange(t testing.TB, s plan.Stance, bearing unit.Angle, l []plan.Upright, sun geom.Vec, share float64) plan.Arrangement {
 	t.Helper()
-	a, err := s.Arrange(bearing, l, sun, share, play)
+	a, err := s.Arrange(bearing, l, sun, share)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -54,14 +55,14 @@ func TestArrangeIsClear(t *testing.T) {
 			for _, away := range []unit.Length{1.9, 3, 7} {
 				s.Away = away
 				kit := kit()
-				a, err := s.Arrange(70*deg, kit, geom.Direction(sunAt*deg, 35*deg), 1, nil)
+				a, err := s.Arrange(70*deg, kit, geom.Direction(sunAt*deg, 35*deg), 1)
 				for no := (*plan.NoPlaceError)(nil); errors.As(err, &no); { // the least change, light by light
 					i := int(no.Role)
 					if no.Further <= kit[i].Distance {
 						t.Fatalf("field %v°, %v m: %v, further off than %v m: %v", wide, away, no.Role, kit[i].Distance, no.Further)
 					}
 					kit[i].Distance = no.Further
-					a, err = s.Arrange(70*deg, kit, geom.Direction(sunAt*deg, 35*deg), 1, nil)
+					a, err = s.Arrange(70*deg, kit, geom.Direction(sunAt*deg, 35*deg), 1)
 				}
 				if err != nil {
 					t.Fatal(err)
@@ -100,7 +101,7 @@ func TestSunDoesTheEdge(t *testing.T) {
 		share float64
 		want  bool
 	}{{30, 1, true}, {30, 0, false}, {80, 1, false}} {
-		a := arrange(t, s, 0, kit(), geom.Direction(30*deg, c.alt*deg), c.share, nil)
+		a := arrange(t, s, 0, kit(), geom.Direction(30*deg, c.alt*deg), c.share)
 		if a.Lights[1].BySun != c.want {
 			t.Errorf("sun %v° high, share %v: by the sun %v", c.alt, c.share, a.Lights[1].BySun)
 		}
@@ -113,20 +114,20 @@ func TestWishedAngle(t *testing.T) {
 	s := portraitStance(t)
 	l := kit()
 	l[0].Angle = new(63 * deg)
-	a := arrange(t, s, 0, l, noSun, 0, nil)
+	a := arrange(t, s, 0, l, noSun, 0)
 	if !a.OK || a.Lights[0].Moved != 0 || math.Abs(a.Lights[0].Angle.Degrees()-63) > 1e-9 {
 		t.Errorf("a clear wish is moved: %+v", a.Lights[0])
 	}
 	s.Wide, s.Away = 40*deg, 2
 	l[0].Angle = new(12 * deg)
-	a = arrange(t, s, 0, l, noSun, 0, nil)
+	a = arrange(t, s, 0, l, noSun, 0)
 	if a.OK || a.Lights[0].Trouble != plan.InFrame || a.Lights[0].Moved <= 0 {
 		t.Fatalf("a key in the frame: %+v", a.Lights[0])
 	}
 	moved := int(math.Round(a.Lights[0].Moved.Degrees()))
 	for off := -moved + 1; off < moved; off++ {
 		l[0].Angle = new(unit.Angle(12+off) * deg)
-		if b := arrange(t, s, 0, l, noSun, 0, nil); b.Lights[0].Moved == 0 {
+		if b := arrange(t, s, 0, l, noSun, 0); b.Lights[0].Moved == 0 {
 			t.Errorf("%d° is clear and nearer than %d°", 12+off, 12+moved)
 		}
 	}
@@ -136,7 +137,7 @@ func TestWishedAngle(t *testing.T) {
 func TestStandTooShort(t *testing.T) {
 	l := kit()
 	l[1].Height = new(2.9 * unit.Metre)
-	p := arrange(t, portraitStance(t), 0, l, noSun, 0, nil).Lights[1]
+	p := arrange(t, portraitStance(t), 0, l, noSun, 0).Lights[1]
 	if p.Trouble != plan.TooHigh || p.Height != 2.4 {
 		t.Errorf("%+v", p)
 	}
@@ -147,9 +148,9 @@ func TestStandTooShort(t *testing.T) {
 // the eyes: tan h = 4 cm/7 cm, 29.7°.
 func TestKeyUnderBrim(t *testing.T) {
 	s := portraitStance(t)
-	near(t, "bare", arrange(t, s, 0, kit(), noSun, 0, nil).Lights[0].Rise.Degrees(), 30, 0.01)
+	near(t, "bare", arrange(t, s, 0, kit(), noSun, 0).Lights[0].Rise.Degrees(), 30, 0.01)
 	s.Brim = 7 * unit.Centimetre
-	rise := arrange(t, s, 0, kit(), noSun, 0, nil).Lights[0].Rise.Degrees()
+	rise := arrange(t, s, 0, kit(), noSun, 0).Lights[0].Rise.Degrees()
 	if rise > 29.7 || rise < 10 {
 		t.Errorf("key %.1f° over the eyes under a brim", rise)
 	}
@@ -164,7 +165,8 @@ func TestOutOfPlay(t *testing.T) {
 	l[0].Distance, l[1].Distance = 4, 5
 	for b := unit.Angle(0); b < 360; b += 10 {
 		play := &plan.Play{Bearing: b * deg, RunUp: true}
-		a, err := s.Arrange(0, l, noSun, 0, play)
+		s.Play = play
+		a, err := s.Arrange(0, l, noSun, 0)
 		var no *plan.NoPlaceError
 		if errors.As(err, &no) {
 			continue
@@ -181,16 +183,36 @@ func TestOutOfPlay(t *testing.T) {
 	}
 }
 
+// The photographer does not stand where things land either: a camera that looks
+// back along the throw is the last choice.
+func TestCameraOutOfPlay(t *testing.T) {
+	s := portraitStance(t)
+	s.Away, s.Faces = 9, new(150*deg)
+	m := moment(t, 90*deg, 40*deg, sky.KindClear)
+	if w := at(ways(t, s, ground(t, nil), here, m), 330); w.By[plan.InLineOfPlay] != 0 {
+		t.Error("in the way of no play")
+	}
+	s.Play = &plan.Play{Bearing: 150 * deg}
+	all := ways(t, s, ground(t, nil), here, m)
+	if w := at(all, 330); w.By[plan.InLineOfPlay] < 5 {
+		t.Error("the camera stands before the throw")
+	}
+	foot := geom.Direction(all[0].Bearing+180*deg, 0).Scale(9)
+	if off := math.Abs((foot.Azimuth() - 150*deg).Signed().Degrees()); off < 15 {
+		t.Errorf("the best camera stands %.0f° from the throw", off)
+	}
+}
+
 func TestArrangeBadInput(t *testing.T) {
 	s := portraitStance(t)
 	l := kit()
 	l[0].Distance = unit.Length(math.NaN())
-	if _, err := s.Arrange(0, l, noSun, 0, nil); err == nil {
+	if _, err := s.Arrange(0, l, noSun, 0); err == nil {
 		t.Error("a light nowhere has a place")
 	}
 	l = kit()
 	l[1].Radius = -1
-	if _, err := s.Arrange(0, l, noSun, 0, nil); err == nil {
+	if _, err := s.Arrange(0, l, noSun, 0); err == nil {
 		t.Error("a negative modifier has a place")
 	}
 }

@@ -30,6 +30,7 @@ type Stance struct {
 	Brim    unit.Length // 0: none
 	Cage    bool        // before the face
 
+	Play   *Play // nil where nobody plays
 	Look   Look
 	NDs    []unit.Stops
 	Lights []ReachOf
@@ -104,34 +105,35 @@ type Moment struct {
 type Why int
 
 const (
-	Short      Why = iota // the kit falls short
-	Blocked               // something stands in the way
-	SunInFrame            // the sun itself is in the picture
-	Flare                 // it stands just outside
-	Squint                // the sun stands where the eyes look
-	BrimLine              // the brim's shadow cuts the face
-	Sockets               // a high sun leaves the eyes dark
-	CageBars              // bars throw shadows over the face
-	SunOnFace             // daylight on the face is as bright as the key
-	OwnShadow             // the photographer's own
-	HideBehind            // what is to be hidden stands behind the head or body
-	HideInside            // it stands elsewhere in the frame
-	GrowsOut              // a pole grows out of the head
-	BackTurned            // the face is turned away from the lens
-	SkyBright             // the sky behind the head is far brighter than the background
-	KeepInside            // what is to be kept is in the frame
-	SunEdge               // the sun does the edge
+	Short        Why = iota // the kit falls short
+	Blocked                 // something stands in the way
+	InLineOfPlay            // the camera stands where play goes
+	SunInFrame              // the sun itself is in the picture
+	Flare                   // it stands just outside
+	Squint                  // the sun stands where the eyes look
+	BrimLine                // the brim's shadow cuts the face
+	Sockets                 // a high sun leaves the eyes dark
+	CageBars                // bars throw shadows over the face
+	SunOnFace               // daylight on the face is as bright as the key
+	OwnShadow               // the photographer's own
+	HideBehind              // what is to be hidden stands behind the head or body
+	HideInside              // it stands elsewhere in the frame
+	GrowsOut                // a pole grows out of the head
+	BackTurned              // the face is turned away from the lens
+	SkyBright               // the sky behind the head is far brighter than the background
+	KeepInside              // what is to be kept is in the frame
+	SunEdge                 // the sun does the edge
 	whys
 )
 
-var whyWords = [whys]string{"the kit falls short", "the view is blocked", "sun in the frame", "flare", "squint", "brim shadow across the face",
+var whyWords = [whys]string{"the kit falls short", "the view is blocked", "the camera stands in the line of play", "sun in the frame", "flare", "squint", "brim shadow across the face",
 	"dark eye sockets", "shadows of the cage", "sun on the face as bright as the key", "your own shadow on the subject",
 	"behind the head", "in the frame", "grows out of the head", "face turned away", "sky behind the head burns out", "in the frame, as wished", "the sun does the edge"}
 
 func (w Why) String() string { return whyWords[min(max(w, 0), whys-1)] }
 
 // whyCodes are stable names, for machines.
-var whyCodes = [whys]string{"short", "blocked", "sun_in_frame", "flare", "squint", "brim_line", "sockets", "cage", "sun_on_face", "own_shadow",
+var whyCodes = [whys]string{"short", "blocked", "in_line_of_play", "sun_in_frame", "flare", "squint", "brim_line", "sockets", "cage", "sun_on_face", "own_shadow",
 	"hide_behind", "hide_inside", "grows_out", "back_turned", "sky_bright", "keep_inside", "sun_edge"}
 
 // Code returns the stable name of a reason.
@@ -140,7 +142,7 @@ func (w Why) Code() string { return whyCodes[min(max(w, 0), whys-1)] }
 // What a photographer gives up for each reason, in stops of regret, at its
 // worst. Own judgement, no source: they order the ways and never hide one.
 var regretOf = [whys]float64{
-	Short: regretShort, Blocked: 20, SunInFrame: 4, Flare: 2, Squint: 3, BrimLine: 2, Sockets: 0.8, CageBars: 1.5, SunOnFace: 1.5,
+	Short: regretShort, Blocked: 20, InLineOfPlay: 10, SunInFrame: 4, Flare: 2, Squint: 3, BrimLine: 2, Sockets: 0.8, CageBars: 1.5, SunOnFace: 1.5,
 	OwnShadow: 1.5, HideBehind: 3, HideInside: 1, GrowsOut: 1, BackTurned: 4, SkyBright: 0.4, KeepInside: -0.6, SunEdge: -0.8,
 }
 
@@ -157,6 +159,7 @@ const (
 	edgeHighest   = 65 * unit.Degree
 	eyeDrop       = 0.040 // eyes below the root of a brim, m
 	mouthDrop     = 0.110 // mouth below it, m
+	photographer  = 0.4   // from the lens to elbow and bag, m
 	strongBeam    = 5000  // lx square on: below, nobody squints and nothing throws a hard shadow
 )
 
@@ -202,7 +205,7 @@ func Ways(s Stance, g *Ground, marks []geom.Vec, moments []Moment) ([]Way, error
 		for i := range Bearings {
 			b := unit.Angle(i) * unit.Turn / Bearings
 			w := Way{Bearing: b, Mark: m, Margin: unit.Stops(math.Inf(1)), Cloud: unit.Stops(math.NaN()), Backdrop: g.see(&s, mark, b)}
-			w.scenery()
+			w.scenery(&s)
 			out = append(out, w)
 		}
 	}
@@ -243,8 +246,11 @@ func Ways(s Stance, g *Ground, marks []geom.Vec, moments []Moment) ([]Way, error
 func (w *Way) add(why Why, how, weight float64) { w.By[why] += regretOf[why] * how * weight }
 
 // scenery adds what does not change with the hour.
-func (w *Way) scenery() {
+func (w *Way) scenery(s *Stance) {
 	b := w.Backdrop
+	if s.Play.meets(geom.Direction(w.Bearing, 0).Scale(-s.Away.Metres()), photographer) {
+		w.add(InLineOfPlay, 1, 1)
+	}
 	if b.Blocked {
 		w.add(Blocked, 1, 1)
 	}
