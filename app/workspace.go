@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"strings"
 	"sync"
 	"time"
@@ -219,4 +220,21 @@ func (w *Workspace) AddTaps(ctx context.Context, id string, taps []session.Tap, 
 
 func (w *Workspace) Taps(ctx context.Context, id string) ([]session.Tap, error) {
 	return w.store.Taps(ctx, id)
+}
+
+// Begin stores a session file unless a session of its id was ever there.
+func (w *Workspace) Begin(ctx context.Context, r io.Reader) error {
+	s, err := session.ReadFrom(r)
+	if err != nil {
+		return err
+	}
+	if s.ID == "" {
+		s.ID = idOf(s.Title)
+	}
+	d, err := w.store.Create(ctx, s, w.change(Edit{Label: "new session"}))
+	if errors.As(err, new(*session.TakenError)) {
+		return nil
+	}
+	_, err = w.told(Edit{}, d, err)
+	return err
 }

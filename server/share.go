@@ -70,6 +70,9 @@ func (s *Sharing) URL() string {
 	return "https://" + s.address + "/pair#" + s.code
 }
 
+// Fingerprint is that of the certificate a phone would install.
+func (s *Sharing) Fingerprint() string { return s.fingerprint }
+
 func (s *Sharing) isName(host string) bool {
 	own, _, _ := net.SplitHostPort(s.address)
 	return strings.Trim(host, "[]") == strings.Trim(own, "[]")

@@ -34,6 +34,8 @@ func rootCommand(t *terminal) *cobra.Command {
 		adjustCommand(t),
 		kitCommand(t),
 		sheetCommand(t),
+		serveCommand(t),
+		backupCommand(t),
 	)
 	return root
 }
