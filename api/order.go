@@ -161,13 +161,15 @@ var dusty = []string{"sand", "clay", "track"}
 
 // dust says whether the wind carries dust: from Beaufort 4, whose land sign is
 // "raises dust", by the mean or, cautiously, by the gust.
-func dust(s session.Session) (flies, known bool) {
-	w := s.Weather
-	if w == nil || w.WindMPS == nil && w.GustMPS == nil {
-		return false, false
+func (p *planner) dust() (flies, known bool) {
+	var most unit.Speed
+	for _, v := range []*unit.Speed{p.weather.wind.Mean, p.weather.wind.Gust} {
+		if v != nil {
+			most, known = max(most, *v), true
+		}
 	}
-	force, _ := safety.Beaufort(unit.Speed(math.Max(or(w.WindMPS, 0), or(w.GustMPS, 0))))
-	return force >= 4 && slices.Contains(dusty, s.Place.Ground), true
+	force, _ := safety.Beaufort(most)
+	return force >= 4 && slices.Contains(dusty, p.s.Place.Ground), known
 }
 
 // scheduler is a session on its way into an order.
@@ -187,18 +189,25 @@ type scheduler struct {
 
 // Order puts a session's setups in order.
 func Order(req OrderRequest) (OrderAnswer, error) {
+	_, a, err := ordered(req)
+	return a, err
+}
+
+// ordered returns the answer with what it was made from.
+func ordered(req OrderRequest) (*scheduler, OrderAnswer, error) {
 	p, err := newPlanner(req.Session)
 	if err != nil {
-		return OrderAnswer{}, err
+		return nil, OrderAnswer{}, err
 	}
 	if p.weather, err = p.outdoors(SafetyRequest{}); err != nil {
-		return OrderAnswer{}, err
+		return nil, OrderAnswer{}, err
 	}
 	d := &scheduler{planner: p, req: req, last: -1}
 	if err := d.prepare(); err != nil {
-		return OrderAnswer{}, err
+		return nil, OrderAnswer{}, err
 	}
-	return d.answer()
+	a, err := d.answer()
+	return d, a, err
 }
 
 func minutes(m float64) time.Duration {
@@ -250,7 +259,7 @@ func (d *scheduler) prepare() error {
 	if err := d.team(); err != nil {
 		return err
 	}
-	flies, _ := dust(d.s)
+	flies, _ := d.dust()
 	d.lensT = lensMin
 	if flies {
 		d.lensT = dustMin

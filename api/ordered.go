@@ -99,7 +99,7 @@ func (d *scheduler) answer() (OrderAnswer, error) {
 		return a, err
 	}
 	// A head that must rest makes its setup longer; the order is then made again.
-	heads, resting := d.heads(x, left)
+	heads, resting := d.headDays(x, left)
 	if slices.ContainsFunc(resting, func(t time.Duration) bool { return t > 0 }) {
 		for k := range q.Setups {
 			q.Setups[k].Takes += resting[k]
@@ -184,9 +184,9 @@ func (d *scheduler) answer() (OrderAnswer, error) {
 	return a, nil
 }
 
-// heads says how each head gets through the day, and how long each setup of q
+// headDays says how each head gets through the day, and how long each setup of q
 // has to wait for one that is hot.
-func (d *scheduler) heads(x order.Plan, left []int) ([]HeadDay, []time.Duration) {
+func (d *scheduler) headDays(x order.Plan, left []int) ([]HeadDay, []time.Duration) {
 	resting := make([]time.Duration, len(left))
 	var out []HeadDay
 	for _, h := range d.s.Kit.Heads {
@@ -229,12 +229,11 @@ func (d *scheduler) heads(x order.Plan, left []int) ([]HeadDay, []time.Duration)
 // inTheSun is the share of its heat limit that a head keeps. Own estimate, after
 // a count that fell from 38 to 3 in an hour of sun [SpeedlightHeat]: half from
 // 30 °C, a quarter from 35 °C.
-func (d *scheduler) inTheSun() float64 {
-	w := d.s.Weather
-	switch {
-	case w == nil || w.TemperatureC == nil, *w.TemperatureC < 30:
+func (p *planner) inTheSun() float64 {
+	switch air := p.weather.air; {
+	case air == nil, *air < 30:
 		return 1
-	case *w.TemperatureC < 35:
+	case *air < 35:
 		return 0.5
 	}
 	return 0.25
@@ -243,7 +242,7 @@ func (d *scheduler) inTheSun() float64 {
 // care are the cautions of the day.
 func (d *scheduler) care(a OrderAnswer) []Note {
 	var out []Note
-	if flies, known := dust(d.s); a.LensChanges > 0 {
+	if flies, known := d.dust(); a.LensChanges > 0 {
 		switch {
 		case flies:
 			out = append(out, Note{"dust", "caution", fmt.Sprintf("%d lens change%s on %s in wind that raises dust (Beaufort 4 or more)", a.LensChanges, plural(a.LensChanges), d.s.Place.Ground),

@@ -28,6 +28,7 @@ func rootCommand(t *terminal) *cobra.Command {
 		wayCommand(t),
 		planCommand(t),
 		orderCommand(t),
+		packCommand(t),
 		safetyCommand(t),
 		reachCommand(t),
 		lensCommand(t),
