@@ -12,6 +12,7 @@ export interface FrameProps {
   lights: Placed[];
   levels: { background: number; key: number; edge: number | null };
   write: (stops: number) => string;
+  bare?: boolean; // no words in it
 }
 
 /** tone is the grey of a level in stops from mid-tone, as a picture shows it. */
@@ -61,6 +62,9 @@ export function Frame(p: FrameProps) {
           {limbs.map((l, i) => (
             <line key={i} x1={l.a.x} y1={l.a.y} x2={l.b.x} y2={l.b.y} stroke={grey(p.levels.key + (i === limbs.length - 1 ? 0.25 : -0.1))} stroke-width={2 * l.r * (l.a.px + l.b.px) / 2} stroke-linecap="round" />
           ))}
+      {p.levels.edge !== null && p.bare && limbs.map((l, i) => (
+        <line key={i} x1={l.a.x - l.r * l.a.px * 0.82} y1={l.a.y} x2={l.b.x - l.r * l.b.px * 0.82} y2={l.b.y} stroke={grey(p.levels.edge!)} stroke-width={Math.max(l.r * l.a.px * 0.3, 1)} stroke-linecap="round" />
+      ))}
       {p.lights.filter((l) => seen.includes(l.role)).map((l, i) => {
         const rim = front(l, p.stature).map(at);
         const base = at([l.at[0], l.at[1], 0]);
@@ -72,8 +76,8 @@ export function Frame(p: FrameProps) {
           </g>
         );
       })}
-      <Tag x={face.x + 0.09 * face.px} y={face.y} w={w} h={h} text={`face ${p.write(p.levels.key)}`} />
-      <Tag x={14} y={Math.min(Math.max(horizon - 18, 26), h - 20)} w={w} h={h} text={`background ${p.write(p.levels.background)}`} />
+      {!p.bare && <Tag x={face.x + 0.09 * face.px} y={face.y} w={w} h={h} text={`face ${p.write(p.levels.key)}`} />}
+      {!p.bare && <Tag x={14} y={Math.min(Math.max(horizon - 18, 26), h - 20)} w={w} h={h} text={`background ${p.write(p.levels.background)}`} />}
     </svg>
   );
 }

@@ -1,41 +1,23 @@
 // The bench: one screen to plan on. The ground is the largest thing; beside it
 // the frame and the verdict; below, the day.
 
-import { computed, signal } from "@preact/signals";
+import { signal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { WayOutJSON } from "../engine/types";
-import { answer, begin, canRedo, canUndo, catalogue, change, chosen, doc, done, move, redo, said, saving, session, setup, trouble, undo } from "../state/store";
+import { answer, begin, canRedo, canUndo, change, chosen, doc, done, move, redo, said, saving, session, setup, trouble, undo } from "../state/store";
 import { moments } from "../state/day";
 import { clock, fromUnit, habits, length, lengthUnit, minutesOf, plain, stops, verdict, wallClock } from "../state/words";
-import { bearing, eye, place, sensorSize, signed, usualHeight, bearingOf } from "../draw/geometry";
+import { bearing, bearingOf, sensorSize, signed } from "../draw/geometry";
 import { Ground, standsAt, type Grip } from "../draw/ground";
 import { Side } from "../draw/side";
 import { Frame, inFrame } from "../draw/frame";
 import { Day, at as momentAt } from "../draw/day";
 import * as edit from "../actions/edit";
+import { faces, lights, looking, minutes, stature } from "./lit";
 import { Panel, panel, panels } from "./panels";
 
 export const thing = signal("");
 
-export const stature = computed(() => {
-  const who = setup.value?.subject?.person;
-  return session.value?.people?.find((p) => p.id === who)?.height_m ?? usualHeight;
-});
-
-const classes = computed(() => new Map((catalogue.value?.modifiers ?? []).map((m) => [m.id, m])));
-const modifiers = computed(() => {
-  const map = new Map(classes.value);
-  for (const m of session.value?.kit.modifiers ?? []) {
-    const c = classes.value.get(m.class);
-    if (c) map.set(m.id, c);
-  }
-  return map;
-});
-
-export const lights = computed(() => (setup.value ? place(setup.value, answer.value, modifiers.value) : []));
-export const looking = computed(() => (setup.value && session.value ? eye(setup.value, session.value.kit.camera.sensor, stature.value) : null));
-export const faces = computed(() => bearing(setup.value?.subject?.faces_deg ?? (setup.value?.camera.bearing_deg ?? 0) + 180));
-export const minutes = computed(() => minutesOf(setup.value?.at ?? session.value?.start ?? "T12:00"));
 const dayOf = () => (setup.value?.at ?? session.value!.start).slice(0, 10);
 
 function moveTo(g: Grip) {
