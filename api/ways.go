@@ -6,7 +6,9 @@ import (
 	"slices"
 	"time"
 
+	"hardnoon/engine/exposure"
 	"hardnoon/engine/geom"
+	"hardnoon/engine/motion"
 	"hardnoon/engine/optics"
 	"hardnoon/engine/plan"
 	"hardnoon/engine/sun"
@@ -252,6 +254,9 @@ func (p *planner) stances(req WaysRequest, a *WaysAnswer) ([]stance, error) {
 		if err := p.aperture(&st.prob, &SetupAnswer{}, su, p.lens(su.Lens), field); err != nil {
 			return nil, err
 		}
+		if v := su.Look.SpeedMPS; v != nil && *v > 0 {
+			st.prob.Look.Slowest = exposure.Shutter(motion.SlowestFor(or(su.Look.BlurPx, 3), unit.Speed(*v), f.Focal, d, p.sensor.Pitch(p.pixels)))
+		}
 		st.Look = st.prob.Look
 		for j, l := range su.Lights {
 			x, what, err := p.light(l)
@@ -495,11 +500,14 @@ func whatStands(why plan.Why, b plan.Backdrop, g *plan.Ground) string {
 	if i < 0 {
 		return ""
 	}
+	return solidName(g, i)
+}
+
+func solidName(g *plan.Ground, i int) string {
 	if s := g.Solid(i); s.Name != "" {
 		return s.Name
-	} else {
-		return s.Kind.String()
 	}
+	return g.Solid(i).Kind.String()
 }
 
 func reasonText(why plan.Why, what string) string {

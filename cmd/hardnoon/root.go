@@ -33,6 +33,7 @@ func rootCommand(t *terminal) *cobra.Command {
 		reachCommand(t),
 		lensCommand(t),
 		adjustCommand(t),
+		driftCommand(t),
 		kitCommand(t),
 		sheetCommand(t),
 		serveCommand(t),

@@ -61,14 +61,27 @@ func (g *Ground) sunAt(p, sun geom.Vec) float64 {
 // SunAt returns the share of the sun's light that passes skyline and solids to a
 // point.
 func (g *Ground) SunAt(p, sun geom.Vec) float64 {
-	if g.behindSkyline(sun) {
+	if g.BehindSkyline(sun) {
 		return 0
 	}
 	return g.sunAt(p, sun)
 }
 
-// behindSkyline reports whether the sun stands behind the skyline.
-func (g *Ground) behindSkyline(sun geom.Vec) bool {
+// Shader returns the solid that keeps most of the sun from a point, or −1.
+func (g *Ground) Shader(p, sun geom.Vec) int {
+	best, passes := -1, 1.0
+	r := geom.Ray{Origin: p, Dir: sun}
+	for _, x := range g.parts {
+		if x.Passes < passes && x.Meets(r) {
+			best, passes = x.of, x.Passes
+		}
+	}
+	return best
+}
+
+// BehindSkyline reports whether the sun stands behind the far skyline: it is
+// gone for all that is seen, not for the mark alone.
+func (g *Ground) BehindSkyline(sun geom.Vec) bool {
 	return sun.Altitude() < g.Skyline.Altitude(sun.Azimuth())
 }
 

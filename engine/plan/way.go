@@ -212,7 +212,7 @@ func Ways(s Stance, g *Ground, marks []geom.Vec, moments []Moment) ([]Way, error
 	power := s.power()
 	for k, t := range moments {
 		day := newDayRing(t)
-		hills := g.behindSkyline(t.Sun)
+		hills := g.BehindSkyline(t.Sun)
 		for m, mark := range marks {
 			p := mark
 			p.Z += s.eyes().Metres()
@@ -530,4 +530,30 @@ func (s *Stance) margin(power []lightPower, r *ring, toCamera, faces unit.Angle,
 		}
 	}
 	return
+}
+
+// LightOn returns the daylight of a moment for a camera that looks along a
+// bearing: the background's level, that on the face and on the side the first
+// edge light rims, and the share of the sun that reaches the face.
+func (s *Stance) LightOn(g *Ground, mark geom.Vec, bearing unit.Angle, t Moment) (d Daylight, share float64) {
+	r, toCamera := newRing(t.Now, t.Sun), bearing+unit.Turn/2
+	eyes := mark
+	eyes.Z += s.eyes().Metres()
+	if t.Now.DirectNormal > 0 {
+		share = g.SunAt(eyes, t.Sun)
+	}
+	side := toCamera
+	for _, l := range s.Lights {
+		if l.Role == Edge {
+			side = toCamera + l.Angle
+			break
+		}
+	}
+	ev := func(lux float64) unit.EV { return unit.EVFromLux(unit.Lux(lux)) }
+	return Daylight{
+		Background: ev(r.background(toCamera, g.BehindSkyline(t.Sun))),
+		Face:       ev(r.upright(s.faceTo(bearing), share)),
+		Side:       ev(r.upright(side, share)),
+		Error:      t.Now.Uncertainty(),
+	}, share
 }
