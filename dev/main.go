@@ -1,6 +1,6 @@
 // Command dev runs and tests hardnoon on a machine that has only Go.
 //
-//	go run ./dev run    build what is needed and show the demo plan
+//	go run ./dev run    build what is needed and open the demo workspace
 //	go run ./dev test   everything CI checks
 //	go run ./dev web    build the web app anew, into web/dist
 //	go run ./dev bench  the benchmarks of docs/benchmarks.md
@@ -8,10 +8,13 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"os"
 	"os/exec"
+	"os/signal"
 	"path/filepath"
+	"runtime"
 	"strings"
 
 	"hardnoon/web/build"
@@ -29,7 +32,7 @@ func main() {
 	case "test":
 		err = test()
 	case "web":
-		err = build.Write("web")
+		err = buildWeb()
 	case "bench":
 		err = run(nil, "go", "test", "-run=^$", "-bench=.", "-benchmem", "./...")
 	default:
@@ -42,9 +45,29 @@ func main() {
 	}
 }
 
-// demo plans the demo session in the terminal.
+// demoWorkspace is kept between runs; it is not part of the project.
+const demoWorkspace = "demo/workspace.hardnoon"
+
+// demo serves the demo session until it is interrupted.
 func demo() error {
-	return run(nil, "go", "run", "./cmd/hardnoon", "plan", "demo/javelin.json")
+	if err := buildWeb(); err != nil {
+		return err
+	}
+	program := filepath.Join(os.TempDir(), fmt.Sprintf("hardnoon-demo-%d", os.Getpid()))
+	if runtime.GOOS == "windows" {
+		program += ".exe"
+	}
+	defer os.Remove(program)
+	if err := run(nil, "go", "build", "-o", program, "./cmd/hardnoon"); err != nil {
+		return err
+	}
+	signal.Ignore(os.Interrupt) // it is for the program, which ends well
+	return run(nil, program, append([]string{"serve", "--workspace", demoWorkspace, "--with", "demo/javelin.json"}, os.Args[2:]...)...)
+}
+
+// buildWeb makes what the program holds of the web app.
+func buildWeb() error {
+	return errors.Join(build.Write("web"), buildWasm())
 }
 
 // test is everything CI checks. What a check needs and the machine lacks is
@@ -78,13 +101,16 @@ func wasmTests() error {
 		fmt.Println("== engine tests in WebAssembly: left out, there is no node on this machine")
 		return nil
 	}
-	root, err := exec.Command("go", "env", "GOROOT").Output()
-	if err != nil {
+	fmt.Println("== engine tests in WebAssembly, under node")
+	runner := filepath.Join(goroot(), "lib", "wasm", "go_js_wasm_exec")
+	if err := run([]string{"GOOS=js", "GOARCH=wasm"}, "go", "test", "-exec="+runner, "./engine/..."); err != nil {
 		return err
 	}
-	fmt.Println("== engine tests in WebAssembly, under node")
-	runner := filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", "go_js_wasm_exec")
-	return run([]string{"GOOS=js", "GOARCH=wasm"}, "go", "test", "-exec="+runner, "./engine/...")
+	fmt.Println("== the engine for the browser, under node")
+	if err := buildWasm(); err != nil {
+		return err
+	}
+	return run(nil, "node", "cmd/hardnoon-wasm/testdata/ask.mjs", "web/dist", "demo/javelin.json")
 }
 
 // formatted fails when gofmt would change a file.

@@ -7,6 +7,7 @@ package main
 
 import (
 	"encoding/json"
+	"runtime/debug"
 	"syscall/js"
 	_ "time/tzdata" // a browser has zones, but Go cannot ask for them
 
@@ -16,6 +17,7 @@ import (
 var uint8Array = js.Global().Get("Uint8Array")
 
 func main() {
+	debug.SetGCPercent(400) // answers are small and short-lived; a drag waits for none of it
 	global := js.Global()
 	names := global.Get("Array").New()
 	for _, n := range api.Questions() {
