@@ -42,7 +42,7 @@ const most = 3; // stops; more to spare than that is drawn no higher
 export function Day(p: DayProps) {
   const from = (p.moments[0]?.minutes ?? 360) - 20;
   const to = (p.moments.at(-1)?.minutes ?? 1200) + 20;
-  const [left, right, top, bottom] = [16, 16, 26, 24];
+  const [left, right, top, bottom] = [16, 16, 30, 24];
   const X = (m: number) => left + ((m - from) / (to - from)) * (p.width - left - right);
   const minutesAt = (x: number) => from + ((x - left) / (p.width - left - right)) * (to - from);
   const tall = p.height - top - bottom;
@@ -57,7 +57,7 @@ export function Day(p: DayProps) {
   const hours: number[] = [];
   for (let h = Math.ceil(from / 60); h * 60 <= to; h++) hours.push(h);
   const each = p.width / hours.length < 44 ? 2 : 1;
-  const words = here ? `EV ${here.ev.toFixed(1)}${here.margin === null ? " · no setting" : ` · ${p.write(here.margin)} stops`}` : "sun below";
+  const words = !p.moments.length ? "" : here ? `EV ${here.ev.toFixed(1)}${here.margin === null ? " · no setting" : ` · ${p.write(here.margin)} stops`}` : "sun below";
 
   const grab = (e: PointerEvent) => {
     if (e.button) return;
@@ -79,7 +79,7 @@ export function Day(p: DayProps) {
   const nowX = X(Math.min(Math.max(p.now, from), to));
   const flip = nowX > p.width - 190;
   return (
-    <svg class="day" width={p.width} height={p.height} tabIndex={0} role="slider" aria-label="Hour" aria-valuemin={Math.round(from)} aria-valuemax={Math.round(to)} aria-valuenow={Math.round(p.now)} aria-valuetext={`${p.hours(p.now)}, ${words}`}
+    <svg class="day" width={p.width} height={p.height} tabindex={0} role="slider" aria-label="Hour" aria-valuemin={Math.round(from)} aria-valuemax={Math.round(to)} aria-valuenow={Math.round(p.now)} aria-valuetext={`${p.hours(p.now)}, ${words}`}
       onPointerDown={grab} onKeyDown={(e) => p.onKey(e.key, e.shiftKey) && e.preventDefault()}>
       <defs>
         <clipPath id="below"><rect y={zero} width={p.width} height={p.height - zero} /></clipPath>
@@ -95,12 +95,7 @@ export function Day(p: DayProps) {
         </g>
       )}
       <path class="zero" d={`M${left} ${zero}H${p.width - right}`} />
-      {p.slots.map((s) => (
-        <g key={s.from}>
-          <path class="slot" d={`M${X(s.from)} ${top - 6}v-6H${X(s.to)}v6`} />
-          <text class="measure" x={(X(s.from) + X(s.to)) / 2} y={top - 15 + 0} text-anchor="middle" />
-        </g>
-      ))}
+      {p.slots.map((s) => <path key={s.from} class="slot" d={`M${X(s.from)} ${p.height - bottom - 3}H${X(s.to)}`} />)}
       {hours.filter((h) => h % each === 0).map((h) => (
         <g key={h}>
           <path class="hour" d={`M${X(h * 60)} ${p.height - bottom}v5`} />

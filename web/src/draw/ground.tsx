@@ -83,7 +83,7 @@ export function Ground(p: GroundProps) {
     g.addEventListener("pointercancel", drop);
   };
   const grip = (what: string, label: string) => ({
-    class: "grip", tabIndex: 0, role: "button", "aria-label": label, "aria-roledescription": "can be moved with the arrow keys", "data-what": what,
+    class: "grip", tabindex: 0, role: "button", "aria-label": label, "aria-roledescription": "can be moved with the arrow keys", "data-what": what,
     onPointerDown: grab(what),
     onKeyDown: (e: KeyboardEvent) => p.onKey(what, e.key, e.shiftKey) && e.preventDefault(),
   });
@@ -233,16 +233,24 @@ function Track({ p, X, grip }: { p: GroundProps; X: To; grip: GripFor }) {
   const line = p.track.filter((t) => t.altitude > 6).map((t) => ({ t, at: spot(t)! }));
   const hours = line.filter(({ t }) => Math.abs(t.minutes - Math.round(t.minutes / 60) * 60) < 0.5);
   const now = spot(p.sun);
+  // names of the hours stand apart from each other and from the tip
+  const apart: Point[] = now ? [X(now)] : [];
+  const named = new Set(hours.filter(({ at }) => {
+    const far = apart.every((o) => Math.hypot(o[0] - X(at)[0], o[1] - X(at)[1]) > 34);
+    if (far) apart.push(X(at));
+    return far;
+  }));
   return (
     <g>
       {line.length > 1 && <path class="track" d={path(line.map(({ at }) => X(at)), false)} />}
-      {hours.map(({ t, at }) => {
+      {hours.map((h) => {
+        const { t, at } = h;
         const [x, y] = X(at);
         const [dx, dy] = [at[0], at[1]].map((v) => v / (Math.hypot(at[0], at[1]) || 1)) as [number, number];
         return (
           <g key={t.minutes}>
             <path class="hour" d={`M${x - dx * 3} ${y + dy * 3}L${x + dx * 4} ${y - dy * 4}`} />
-            <text class="hour-name" x={x + dx * 13} y={y - dy * 13 + 4}>{p.hours(t.minutes)}</text>
+            {named.has(h) && <text class="hour-name" x={x + dx * 15} y={y - dy * 13 + 4} text-anchor={dx > 0.5 ? "start" : dx < -0.5 ? "end" : "middle"}>{p.hours(t.minutes)}</text>}
           </g>
         );
       })}

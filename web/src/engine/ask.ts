@@ -52,14 +52,11 @@ export function failure(e: { code: string; text: string; hint?: string; field?: 
 }
 
 async function overHTTP(name: string, body: Uint8Array<ArrayBuffer>): Promise<Uint8Array> {
-  let r: Response;
-  try {
-    r = await fetch(`/api/ask/${name}`, { method: "POST", body, headers: { "Content-Type": "application/json" } });
-  } catch {
-    throw new Failure("no_engine", "nothing here can compute yet", "open the page once while hardnoon runs");
-  }
+  const r = await fetch(`/api/ask/${name}`, { method: "POST", body, headers: { "Content-Type": "application/json" } });
   return new Uint8Array(await r.arrayBuffer());
 }
+
+const nobody = encode({ error: { code: "no_engine", text: "nothing here can compute", hint: "open the page once while hardnoon runs" } });
 
 /** engine starts the worker and answers through whoever is there. */
 export function engine(script = "/worker.js"): Engine {
@@ -69,8 +66,9 @@ export function engine(script = "/worker.js"): Engine {
   let state: "starting" | "ready" | "broken" = "starting";
   const worker = new Worker(script);
 
-  const viaServer = (w: Waiting) =>
-    overHTTP(w.name, w.body).then(w.settle, (e) => w.settle(encode({ error: { code: e.code, text: e.text, hint: e.hint } })));
+  // the server may answer first while the worker starts; when the worker cannot,
+  // it is the last to ask
+  const viaServer = (w: Waiting) => overHTTP(w.name, w.body).then(w.settle, () => state === "broken" && w.settle(nobody));
 
   worker.onmessage = ({ data }) => {
     if (data.ready) {
@@ -102,7 +100,8 @@ export function engine(script = "/worker.js"): Engine {
     ask<A>(name: string, request: unknown): Promise<A> {
       return new Promise<Uint8Array>((settle) => {
         const w = { name, body: encode(request), settle };
-        if (state !== "ready" && navigator.onLine) return void viaServer(w);
+        if (state !== "ready") void viaServer(w);
+        if (state === "broken") return;
         waiting.set(++last, w);
         worker.postMessage({ id: last, ask: name, body: w.body });
       }).then((bytes) => read<A>(bytes));

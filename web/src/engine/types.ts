@@ -64,6 +64,7 @@ export interface CameraPosition {
   distance_m: number;
   height_m: number;
   bearing_deg: number;
+  upright?: boolean;
 }
 
 export interface Corner {
@@ -257,6 +258,7 @@ export interface LightJSON {
   head: string;
   modifier: string;
   distance_m: number;
+  ground_m: number;
   paces: number;
   angle_deg?: number;
   height_m?: number;
