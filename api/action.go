@@ -24,8 +24,8 @@ type ActionAnswer struct {
 	FlashPx   float64  `json:"flash_px"`  // of the flash part
 	GhostPct  float64  `json:"ghost_pct"` // share of the light on the body that is not frozen by the flash
 	GhostSeen bool     `json:"ghost_seen"`
-	Lit       int      `json:"pops_in_movement"` // full pops while it lasts
-	LastsS    float64  `json:"lasts_s"`          // from the cue's pose to the peak
+	Lit       int      `json:"pops_in_window"` // full pops near the moment
+	LastsS    float64  `json:"lasts_s"`        // from the cue's pose to the peak
 	WindowMS  float64  `json:"window_ms"`
 	LagMS     float64  `json:"lag_ms"`           // finger to picture
 	CueMS     float64  `json:"cue_ms"`           // cue to picture, for whoever waits for it
@@ -106,7 +106,7 @@ func (d *scheduler) action(r OrderRow) (ActionAnswer, bool, error) {
 	}
 	a.Press = how(a.Movement, v, lag, cue, lasts, onCue)
 
-	a.Lit = 1 + int(math.Max(lasts, window)/math.Max(key.RecycleS, 0.01))
+	a.Lit = 1 + int(window/math.Max(key.RecycleS, 0.01))
 	for _, s := range r.Shots {
 		a.Tries += s.Frames
 		a.EveryS, a.Within = s.Every, s.LimitedBy
@@ -215,7 +215,7 @@ func how(name string, v, lag, cue, lasts float64, onCue bool) string {
 	switch {
 	case sign == "":
 		return fmt.Sprintf("lay a line %.1f m before the mark; press when the foot reaches it", v*cue)
-	case onCue && lasts-cue < 0.03:
+	case onCue && lasts-cue < 0.05: // less than the spread
 		return fmt.Sprintf("press at once when %s: %.0f ms to the peak, your lag is %.0f", sign, ms(lasts), ms(cue))
 	case onCue:
 		return fmt.Sprintf("press %.0f ms after %s: %.0f to the peak, less your lag of %.0f", ms(lasts-cue), gerund(sign), ms(lasts), ms(cue))

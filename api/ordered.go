@@ -174,6 +174,9 @@ func (d *scheduler) answer() (OrderAnswer, error) {
 		a.WaysOut = d.waysOut(q, left, x, a)
 	}
 	a.Now = verdictOf(a)
+	if h := d.hottest(); h.Level == safety.Stop.String() && h.WBGT != nil {
+		a.Now = fmt.Sprintf("too hot by the table, wet-bulb globe %.1f °C: %s. by the clock: %s", *h.WBGT, h.Action, a.Now)
+	}
 	a.Assumptions = append(append([]string{}, d.assumed...),
 		"everything stands and is tested when it begins", "one mark for all setups; you work alone",
 		fmt.Sprintf("carrying a stand %.1f min, another modifier %.1f, a lens %.2g, test frames %.0f (common practice, no source)", carryMin, dressMin, d.lensT, float64(testMin)),
@@ -208,6 +211,7 @@ func (d *scheduler) headDays(x order.Plan, left []int) ([]HeadDay, []time.Durati
 					w.Pops += s.Frames
 					w.Spacing = max(w.Spacing, time.Duration(s.Every*float64(time.Second)))
 				}
+				w.Spacing = max(w.Spacing, w.Takes/time.Duration(w.Pops)) // spread over the time there is
 				works, at, mod = append(works, w), append(at, r.Setup), l.Modifier
 			}
 		}
@@ -277,22 +281,27 @@ func (d *scheduler) care(a OrderAnswer) []Note {
 	return out
 }
 
-// heatNotes says each thing about heat once, the worst setup for all.
-func (d *scheduler) heatNotes() []Note {
-	worst := map[string]string{}
+// hottest is the heat of the setup that asks for most care; what is not known
+// counts before what is quiet.
+func (d *scheduler) hottest() HeatSafety {
+	rank := []string{safety.Quiet.String(), safety.Unknown.String(), safety.Care.String(), safety.Stop.String()}
+	worst := d.plans[0].Safety.Heat
 	for _, p := range d.plans {
-		if h := p.Safety.Heat; worst[h.Level] == "" {
-			worst[h.Level] = h.Text
+		if h := p.Safety.Heat; slices.Index(rank, h.Level) > slices.Index(rank, worst.Level) {
+			worst = h
 		}
 	}
-	hint := "rests are in the plan; " + safety.Deferral
-	switch {
-	case worst[safety.Stop.String()] != "":
-		return []Note{{"heat_stop", "caution", worst[safety.Stop.String()], "another hour or another day; " + safety.Deferral}}
-	case worst[safety.Care.String()] != "":
-		return []Note{{"heat", "caution", worst[safety.Care.String()], hint}}
-	case worst[safety.Unknown.String()] != "":
-		return []Note{{"heat_unknown", "caution", worst[safety.Unknown.String()], "no rest is planned; " + safety.Deferral}}
+	return worst
+}
+
+func (d *scheduler) heatNotes() []Note {
+	switch h := d.hottest(); h.Level {
+	case safety.Stop.String():
+		return []Note{{"heat_stop", "caution", h.Text, "another hour or another day; " + safety.Deferral}}
+	case safety.Care.String():
+		return []Note{{"heat", "caution", h.Text, "rests are in the plan; " + safety.Deferral}}
+	case safety.Unknown.String():
+		return []Note{{"heat_unknown", "caution", h.Text, "no rest is planned; " + safety.Deferral}}
 	}
 	return nil
 }
@@ -304,12 +313,15 @@ func plural(n int) string {
 	return "s"
 }
 
-// MinutesText writes minutes as people say them: "45 s", "9 min", "9:15 min".
+// MinutesText writes minutes as people say them: "45 s", "9 min", "9:15 min",
+// "2 h 26 min".
 func MinutesText(m float64) string {
 	s := int(math.Round(m * 60))
 	switch {
 	case s < 60:
 		return fmt.Sprintf("%d s", s)
+	case s >= 7200:
+		return fmt.Sprintf("%d h %02d min", s/3600, (s+30)/60%60)
 	case s%60 == 0:
 		return fmt.Sprintf("%d min", s/60)
 	}
@@ -322,8 +334,13 @@ func (d *scheduler) waysOut(q order.Problem, left []int, x order.Plan, a OrderAn
 	short := x.Late + x.Over
 	fits := func(p order.Problem) bool { y, err := d.put(p); return err == nil && y.Late == 0 && y.Over == 0 }
 
-	parts, names := d.parts(q, left, a)
-	if y, ok := order.Least(q, parts); ok {
+	// What the light has fixed goes last of all.
+	for _, fixed := range []bool{false, true} {
+		parts, names := d.parts(q, left, a, fixed)
+		y, ok := order.Least(q, parts)
+		if !ok {
+			continue
+		}
 		var what []string
 		for _, k := range y.Parts {
 			what = append(what, names[k])
@@ -333,6 +350,7 @@ func (d *scheduler) waysOut(q order.Problem, left []int, x order.Plan, a OrderAn
 			saves = short
 		}
 		out = append(out, OrderWayOut{"drop " + strings.Join(what, " and "), inMinutes(saves), true})
+		break
 	}
 	out = append(out, d.fewerPeople(q, left)...)
 
@@ -368,8 +386,9 @@ func (d *scheduler) waysOut(q order.Problem, left []int, x order.Plan, a OrderAn
 	return out
 }
 
-// parts are the shots that may go, with the number they have in the answer.
-func (d *scheduler) parts(q order.Problem, left []int, a OrderAnswer) (parts []order.Part, names []string) {
+// parts are the shots that may go, with the number they have in the answer;
+// those at a fixed minute only if fixed.
+func (d *scheduler) parts(q order.Problem, left []int, a OrderAnswer, fixed bool) (parts []order.Part, names []string) {
 	for _, r := range a.Rows {
 		k := slices.IndexFunc(left, func(i int) bool { return d.s.Setups[i].ID == r.Setup })
 		worked := 0.0
@@ -377,7 +396,7 @@ func (d *scheduler) parts(q order.Problem, left []int, a OrderAnswer) (parts []o
 			worked += s.Minutes
 		}
 		for _, s := range r.Shots {
-			if s.Must || strings.HasSuffix(s.ID, "-turns") || worked == 0 {
+			if s.Must || r.Fixed && !fixed || strings.HasSuffix(s.ID, "-turns") || worked == 0 {
 				continue
 			}
 			// A shot takes its share of the rests along.

@@ -358,12 +358,7 @@ func (p *packer) people() {
 			break
 		}
 	}
-	level := ""
-	for _, a := range p.plans {
-		if l := a.Safety.Heat.Level; l == "stop" || l == "care" && level != "stop" || l == "unknown" && level == "" {
-			level = l
-		}
-	}
+	level := p.hottest().Level
 	switch level {
 	case "care", "stop":
 		p.add("people", "a litre of water each and more, a shelter for shade, ice", "heat asks for "+level+"; "+safety.Deferral, "used")

@@ -50,9 +50,13 @@ func (d *scheduler) turns(x order.Plan, left []int) ([]Turn, []Note) {
 			}
 			return math.MinInt64
 		}
-		// The whole setup is one block; turns fill its end, after minutes of its own.
-		each := minutes(*su.Each)
-		t := r.End - time.Duration(len(queue))*each - minutes(d.rest[left[r.Setup]])
+		// Turns come after what the setup takes for itself; rests are spread over them.
+		alone := 0.0
+		for _, s := range d.shots[left[r.Setup]] {
+			alone += s.Minutes
+		}
+		t := r.Begin + minutes(alone-*su.Each*float64(d.people))
+		each := (r.End - t) / time.Duration(max(1, len(queue)))
 		missing := 0
 		for n := 1; len(queue) > 0; n++ {
 			k := 0

@@ -177,7 +177,7 @@ func sayAction(w io.Writer, x api.ActionAnswer) {
 	}
 	sure := "more tries than anybody has for one sure hit"
 	if x.ForNine != nil {
-		sure = fmt.Sprintf("%.0f tries for one hit nine times of ten", *x.ForNine)
+		sure = fmt.Sprintf("%.0f for one hit nine times of ten", *x.ForNine)
 	}
 	fmt.Fprintf(w, "  tries   %d, one every %.3g s, %s; the window is %.0f ms, your spread %.0f: %.0f %% each, %s\n", x.Tries, x.EveryS, pops, x.WindowMS, x.SpreadMS, x.HitPct, sure)
 }
