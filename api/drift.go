@@ -135,7 +135,7 @@ func (d *drift) run(a *DriftAnswer, from, to time.Time, stop bool) error {
 			return err
 		}
 		if lit && !now {
-			last := d.last(t).In(d.p.zone)
+			last := sunTurns(d.track, d.g, d.eyes(), t.Add(-d.every), t, true).In(d.p.zone)
 			a.LastSun = &last
 		}
 		lit = now
@@ -146,21 +146,6 @@ func (d *drift) run(a *DriftAnswer, from, to time.Time, stop bool) error {
 		}
 	}
 	return nil
-}
-
-// last finds when the sun left the mark in the step before t, to ten seconds.
-func (d *drift) last(t time.Time) time.Time {
-	lo, hi := t.Add(-d.every), t
-	for hi.Sub(lo) > 10*time.Second {
-		mid := lo.Add(hi.Sub(lo) / 2)
-		pos, err := d.track.At(mid)
-		if err == nil && d.g.SunAt(d.eyes(), pos.Direction()) > 0.5 {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	return hi.Truncate(time.Second)
 }
 
 func (d *drift) eyes() geom.Vec {

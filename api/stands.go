@@ -139,6 +139,9 @@ func (p *planner) arrange(st stance, w plan.Way, sun geom.Vec, needle *float64) 
 	prob := st.prob
 	prob.Lights = slices.Clone(st.prob.Lights)
 	prob.Daylight = plan.Daylight{Background: w.Level, Face: w.Face, Side: w.Side}
+	if w.Side.Sub(w.Level)-prob.Look.Under > prob.Look.Edge-unit.Stop/2 {
+		prob.Daylight.Side = unit.EV(math.Inf(-1)) // daylight makes the edge; the light is set as if it had to
+	}
 	var before *arranged // with a light turned that could also stand further off
 	for range 2 * len(prob.Lights) {
 		x, placed, no, err := p.attempt(st, prob, w, sun, needle)
@@ -166,7 +169,7 @@ func (p *planner) arrange(st stance, w plan.Way, sun geom.Vec, needle *float64) 
 		if no == nil && before == nil && x.settings.Margin >= -float64(reachable) {
 			before = &x
 		}
-		l.Wanted, l.Min = further, min(l.Min, further)
+		l.Wanted, l.Min = further, further
 	}
 	if before != nil {
 		return *before, nil
@@ -243,13 +246,16 @@ func noPlace(no *plan.NoPlaceError, l plan.Light) string {
 	if no.Further == 0 {
 		return fmt.Sprintf("the %s %s wherever it is put within 20 m: take a longer lens or come nearer with the camera", no.Role, no.Trouble)
 	}
+	if no.Further <= l.Max {
+		return fmt.Sprintf("the %s %s nearer than %.1f m: take a longer lens", no.Role, no.Trouble, no.Further.Metres())
+	}
 	return fmt.Sprintf("the %s %s: allow it %.1f m (now %.1f m at most), or take a longer lens", no.Role, no.Trouble, no.Further.Metres(), l.Max.Metres())
 }
 
 // clearing says what clears a light that was asked for where it cannot stand.
 func clearing(l plan.Placed) string {
 	if l.Trouble == plan.TooHigh {
-		return fmt.Sprintf("the %s asks for %.2f m more than its stand goes: %.2f m, or a taller stand", l.Role, l.Lowered.Metres(), l.Height.Metres())
+		return fmt.Sprintf("the %s is asked for at %.1f m; %.1f m is the highest for its stand and distance", l.Role, (l.Height + l.Lowered).Metres(), l.Height.Metres())
 	}
 	text := fmt.Sprintf("the %s %s at %s: turn it to %s", l.Role, l.Trouble, side(l.Angle-l.Moved), side(l.Angle))
 	if l.Further > 0 {

@@ -392,6 +392,8 @@ func (p *planner) slot(sp span, track *sun.Track, g *plan.Ground, a *WaysAnswer)
 			s.SunDeg[1], s.SunFromDeg[1] = deg(pos.AltitudeApparent), bearing(pos.Azimuth)
 		}
 		if i > 0 && now != lit {
+			before := sp.from.Add(sp.to.Sub(sp.from) * time.Duration(i-1) / time.Duration(n))
+			at = sunTurns(track, g, geom.Vec{Z: 1.5}, before, t, lit).In(p.zone)
 			if now {
 				s.SunComes = &at
 			} else {
@@ -401,6 +403,21 @@ func (p *planner) slot(sp span, track *sun.Track, g *plan.Ground, a *WaysAnswer)
 		lit = now
 	}
 	return s, moments, nil
+}
+
+// sunTurns returns when the sun leaves a point that has it at lo and not at hi,
+// or reaches one that has it at hi and not at lo, to ten seconds.
+func sunTurns(track *sun.Track, g *plan.Ground, p geom.Vec, lo, hi time.Time, lit bool) time.Time {
+	for hi.Sub(lo) > 10*time.Second {
+		mid := lo.Add(hi.Sub(lo) / 2)
+		pos, err := track.At(mid)
+		if err == nil && (g.SunAt(p, pos.Direction()) > 0.5) == lit {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return hi.Truncate(time.Second)
 }
 
 func appendNote(to []Note, more []Note) []Note {
@@ -415,7 +432,7 @@ func appendNote(to []Note, more []Note) []Note {
 // setupWays turns the weighed bearings of one setup into an answer.
 func (p *planner) setupWays(st stance, ws []plan.Way, g *plan.Ground, marks []geom.Vec, sun geom.Vec, needle *float64, all bool) (SetupWays, error) {
 	x := SetupWays{ID: st.setup.ID, Title: st.setup.Title, Avoid: []AvoidJSON{}, Variants: []VariantJSON{}, WaysOut: []WayOutJSON{}, Lights: []StandJSON{}, Changes: []string{}}
-	show := func(w plan.Way) WayJSON { return wayJSON(st, w, g, marks, needle) }
+	show := func(w plan.Way) WayJSON { return wayJSON(st, w, sun, g, marks, needle) }
 	best, set, err := p.choose(st, ws, sun, needle)
 	if err != nil {
 		return x, err
@@ -438,7 +455,7 @@ func (p *planner) setupWays(st stance, ws []plan.Way, g *plan.Ground, marks []ge
 		return int(math.Copysign(1, off(a)-off(b)))
 	}))
 	x.Avoid = avoid(st, ws, g, best.Mark, best.Regret)
-	x.Variants = variants(ws)
+	x.Variants = variants(ws, sun.Altitude())
 	if best.Backdrop.Blocked {
 		x.Changes = append(x.Changes, reasonText(plan.Blocked, whatStands(plan.Blocked, best.Backdrop, g))+" whichever way: move the mark")
 	}
@@ -455,15 +472,20 @@ func (p *planner) setupWays(st stance, ws []plan.Way, g *plan.Ground, marks []ge
 	return x, nil
 }
 
-func wayJSON(st stance, w plan.Way, g *plan.Ground, marks []geom.Vec, needle *float64) WayJSON {
+func wayJSON(st stance, w plan.Way, sun geom.Vec, g *plan.Ground, marks []geom.Vec, needle *float64) WayJSON {
 	m := marks[w.Mark]
 	c := m.Sub(geom.Direction(w.Bearing, 0).Scale(st.Away.Metres()))
 	round := func(x float64) float64 { return math.Round(x*100)/100 + 0 }
 	x := WayJSON{BearingDeg: bearing(w.Bearing), MarkM: [2]float64{round(m.X), round(m.Y)}, CameraM: [2]float64{round(c.X), round(c.Y)},
 		Regret: round(w.Regret), Reasons: []ReasonJSON{}, Margin: tidy(w.Margin), Route: w.Route.String(), Light: st.Lights[w.Light].Role.String(),
 		SunDeg: deg(w.Sun), Sun: sunSide(w.Sun), Sunlit: round(w.Sunlit), BackgroundEV: digits(float64(w.Level), 4), FaceEV: digits(float64(w.Face), 4)}
-	if w.Sunlit == 0 {
-		x.Sun = "in the shade"
+	switch {
+	case w.Sunlit == 0:
+		x.Sun = "not on the subject"
+	case w.Sunlit < 0.5:
+		x.Sun = "not on the subject for most of it"
+	case sun.Altitude() >= overhead:
+		x.Sun = "overhead"
 	}
 	if needle != nil {
 		x.CompassDeg = new(bearing(w.Bearing - unit.Angle(*needle)*unit.Degree))
@@ -595,20 +617,25 @@ func avoid(st stance, ws []plan.Way, g *plan.Ground, mark int, best float64) []A
 	return out
 }
 
+// overhead is how high a sun must stand to come from no side. Own judgement.
+const overhead = 75 * unit.Degree
+
 // variants compares how sun and lights can share the work.
-func variants(ws []plan.Way) []VariantJSON {
+func variants(ws []plan.Way, altitude unit.Angle) []VariantJSON {
 	out := []VariantJSON{}
+	sided := func(w plan.Way) bool { return w.Sunlit > 0.5 && altitude < overhead }
 	for _, v := range []struct {
 		name, text string
 		is         func(plan.Way) bool
 	}{
 		{"cross light", "sun from one side behind, key from the other side in front", func(w plan.Way) bool {
-			return w.Sunlit > 0.5 && w.Sun.Abs() > 95*unit.Degree && w.Sun.Abs() < 145*unit.Degree
+			return sided(w) && w.Sun.Abs() > 95*unit.Degree && w.Sun.Abs() < 145*unit.Degree
 		}},
-		{"sun as edge", "sun behind the subject, key near the lens axis", func(w plan.Way) bool { return w.Sunlit > 0.5 && w.Sun.Abs() >= 145*unit.Degree }},
+		{"sun as edge", "sun behind the subject, key near the lens axis", func(w plan.Way) bool { return sided(w) && w.Sun.Abs() >= 145*unit.Degree }},
 		{"sun as key", "sun from in front to the side, the lights fill and edge", func(w plan.Way) bool {
-			return w.Sunlit > 0.5 && w.Sun.Abs() > 25*unit.Degree && w.Sun.Abs() < 75*unit.Degree
+			return sided(w) && w.Sun.Abs() > 25*unit.Degree && w.Sun.Abs() < 75*unit.Degree
 		}},
+		{"overhead sun", "the sun comes from no side: it darkens the eyes whichever way, and the key has to fill them", func(w plan.Way) bool { return w.Sunlit > 0.5 && altitude >= overhead }},
 		{"shade", "no sun on the subject, key and edge both from the lights", func(w plan.Way) bool { return w.Sunlit <= 0.5 }},
 	} {
 		x := VariantJSON{Variant: v.name, Text: v.text}

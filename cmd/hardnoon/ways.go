@@ -79,10 +79,10 @@ func sayWays(w io.Writer, a api.WaysAnswer) {
 		fmt.Fprintf(w, "\nslot %d   %s to %s, sun %.0f° to %.0f° high at %03.0f° to %03.0f°%s\n", s.Number, s.Start.Format("15:04"), s.End.Format("15:04"),
 			s.SunDeg[0], s.SunDeg[1], s.SunFromDeg[0], s.SunFromDeg[1], mark)
 		if s.SunLeaves != nil {
-			fmt.Fprintf(w, "  the sun leaves the mark by %s\n", s.SunLeaves.Format("15:04"))
+			fmt.Fprintf(w, "  the sun leaves the mark at %s\n", s.SunLeaves.Format("15:04"))
 		}
 		if s.SunComes != nil {
-			fmt.Fprintf(w, "  the sun reaches the mark by %s\n", s.SunComes.Format("15:04"))
+			fmt.Fprintf(w, "  the sun reaches the mark at %s\n", s.SunComes.Format("15:04"))
 		}
 		for _, x := range s.Setups {
 			sayWay(w, x)
@@ -111,7 +111,7 @@ func sayWay(w io.Writer, x api.SetupWays) {
 	}
 	for _, v := range x.Variants {
 		if v.Exists {
-			fmt.Fprintf(w, "    %-11s %03.0f°  regret %.1f, %s to spare\n", v.Variant, *v.BearingDeg, *v.Regret, stops(*v.Margin))
+			fmt.Fprintf(w, "    %-12s along %03.0f°, regret %s, %s to spare\n", v.Variant, *v.BearingDeg, stops(*v.Regret), stops(*v.Margin))
 		}
 	}
 	for _, l := range x.Lights {

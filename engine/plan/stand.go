@@ -38,6 +38,7 @@ const (
 	keyFrom   = 30 * unit.Degree
 	keyTo     = 60 * unit.Degree // beyond, half of the face is dark
 	keyRise   = 30 * unit.Degree // over the eyes; less under a brim
+	steepest  = 70 * unit.Degree // over the eyes: steeper, and the face has no light in its eyes
 	edgeBack  = 140 * unit.Degree
 	underBrim = 0.7 // of the elevation at which the brim's shadow reaches the eyes
 )
@@ -57,7 +58,7 @@ const (
 
 func (t Trouble) String() string {
 	return [...]string{"clear", "stands in the frame", "stands in the line of play", "throws a shadow of another light on the subject", "throws its shadow of the sun on the subject",
-		"is higher than its stand goes", "stands where the camera does"}[t]
+		"is higher than its stand goes or its distance allows", "stands where the camera does"}[t]
 }
 
 // Placed is a light where it stands.
@@ -254,7 +255,7 @@ func (p *placing) raise(x *Placed, l Upright) {
 	if l.Height != nil {
 		h = l.Height.Metres()
 	}
-	if top := l.highest().Metres(); h > top+1e-9 {
+	if top := min(l.highest().Metres(), eyes+steepest.Sin()*l.Distance.Metres()); h > top+1e-9 {
 		x.Lowered, h = unit.Length(h-top), top
 		if l.Height != nil {
 			x.Trouble = TooHigh

@@ -290,15 +290,15 @@ func (w *Way) weigh(s *Stance, g *Ground, mark geom.Vec, t Moment, day *dayRing,
 	face := day.now.upright(faces, share)
 	over := math.Log2(face/level) - float64(s.Look.Under) - float64(s.Look.Key)
 	if s.Look.Under > 0.5 && share > 0 {
-		w.add(SunOnFace, clamp(over+1), weight)
+		w.add(SunOnFace, min(2, max(0, over+1)), weight)
 	}
-	margin, route, light := s.margin(power, day.now, toCamera, faces, level, share)
-	w.add(Short, max(0, -float64(margin))+0.1*clamp(0.5-float64(margin)), weight)
+	margin, short, route, light := s.margin(power, day.now, toCamera, faces, level, share)
+	w.add(Short, float64(short), weight)
 	if margin < w.Margin {
 		w.Margin, w.Route, w.Light = margin, route, light
 	}
 	if day.hidden != nil {
-		cloud, _, _ := s.margin(power, day.hidden, toCamera, faces, day.hidden.background(toCamera, hills), share)
+		cloud, _, _, _ := s.margin(power, day.hidden, toCamera, faces, day.hidden.background(toCamera, hills), share)
 		if !(w.Cloud <= cloud) {
 			w.Cloud = cloud
 		}
@@ -479,55 +479,70 @@ func (s *Stance) power() []lightPower {
 }
 
 // route returns how a background of a level can be placed: at sync speed where
-// aperture, ISO and filters take it down, else in high-speed sync.
-func (s *Stance) route(level unit.EV) Route {
-	if s.Camera.Kind == LeafOrGlobal {
-		return Leaf
-	}
-	l := s.Look
-	narrow := l.Narrowest
+// aperture, ISO and filters take it down, else in high-speed sync; beyond is by
+// how much even that leaves it too bright, else far below 0.
+func (s *Stance) route(level unit.EV) (r Route, beyond unit.Stops) {
+	narrow := s.Look.Narrowest
 	if narrow == 0 {
 		narrow = 16
 	}
-	wish := float64(level.Add(l.Under)) - float64(s.Camera.Dial.Stops())/2
-	darkest := float64(exposure.Settings{FNumber: narrow, Shutter: s.Camera.Sync, ISO: s.Camera.ISOMin}.EV100())
-	if darkest >= wish {
-		return StopDown
-	}
+	most := unit.Stops(0)
 	for _, nd := range s.NDs {
-		if darkest+float64(nd) >= wish {
-			return ND
-		}
+		most = max(most, nd)
 	}
-	return HighSpeed
+	wish := float64(level.Add(s.Look.Under)) - float64(s.Camera.Dial.Stops())/2
+	dark := func(t exposure.Shutter) float64 {
+		return float64(exposure.Settings{FNumber: narrow, Shutter: t, ISO: s.Camera.ISOMin}.EV100())
+	}
+	beyond = unit.Stops(math.Inf(-1))
+	if over := wish - dark(s.Camera.Fastest) - float64(most); over > 0 {
+		beyond = unit.Stops(over)
+	}
+	switch {
+	case s.Camera.Kind == LeafOrGlobal:
+		return Leaf, beyond
+	case dark(s.Camera.Sync) >= wish:
+		return StopDown, beyond
+	case dark(s.Camera.Sync)+float64(most) >= wish:
+		return ND, beyond
+	}
+	return HighSpeed, beyond
 }
 
 // margin returns what the least of the lights has to spare at its nearest, as
-// Solve counts it but on stepless dials.
+// Solve counts it but on stepless dials; short is how much of it is want of
+// power, and not daylight that lies over the key already. An edge or a fill that
+// daylight makes is no shortage.
 //
 //	need = 2^level − (E side/E background) 2^−under    of mid-tone
 //	margin = log2(H/(T E background)) − under − log2(need)
-func (s *Stance) margin(power []lightPower, r *ring, toCamera, faces unit.Angle, level, share float64) (least unit.Stops, route Route, light int) {
+func (s *Stance) margin(power []lightPower, r *ring, toCamera, faces unit.Angle, level, share float64) (least, short unit.Stops, route Route, light int) {
 	least = unit.Stops(math.Inf(1))
-	route = s.route(unit.EVFromLux(unit.Lux(level)))
+	route, beyond := s.route(unit.EVFromLux(unit.Lux(level)))
 	for i, p := range power {
 		side := faces
 		if p.role == Edge {
 			side = toCamera + p.angle
 		}
 		there := r.upright(side, share) / level * math.Exp2(-float64(s.Look.Under))
-		wanted := p.level.Ratio()
-		m := p.level - unit.StopsOf(there) // where daylight alone is over the level
-		if need := wanted - there; need >= 1.0/64 {
+		need := p.level.Ratio() - there
+		m := p.level - unit.StopsOf(there) // daylight alone is at or over the level
+		if need >= 1.0/64 {
 			full := p.normal
 			if route == HighSpeed {
 				full = p.high
 			}
-			m = unit.Stops(full-math.Log2(level)-math.Log2(need)) - s.Look.Under
+			m = min(unit.Stops(full-math.Log2(level)-math.Log2(need))-s.Look.Under, -beyond)
+			short = max(short, -m)
+		} else if p.role != Key {
+			continue
 		}
 		if m < least {
 			least, light = m, i
 		}
+	}
+	if math.IsInf(float64(least), 1) { // nothing is asked of any light
+		least = 0
 	}
 	return
 }
