@@ -30,9 +30,15 @@ var shapes = map[string]shape{
 	"lens":      of[api.LensRequest, api.LensAnswer](),
 	"day":       of[api.DayRequest, api.DayAnswer](),
 	"plan":      of[session.Session, api.PlanAnswer](),
+	"scene":     of[api.SceneRequest, api.SceneAnswer](),
+	"way":       of[api.WaysRequest, api.WaysAnswer](),
+	"drift":     of[api.DriftRequest, api.DriftAnswer](),
 	"adjust":    of[api.AdjustRequest, api.AdjustAnswer](),
 	"kit":       of[nothing, api.KitAnswer](),
 	"safety":    of[api.SafetyRequest, api.SafetyAnswer](),
+	"order":     of[api.OrderRequest, api.OrderAnswer](),
+	"pack":      of[api.PackRequest, api.PackAnswer](),
+	"again":     of[api.AgainRequest, api.AgainAnswer](),
 	"calibrate": of[api.CalibrateRequest, api.CalibrateAnswer](),
 }
 

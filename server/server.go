@@ -49,20 +49,22 @@ type Place struct {
 
 // Limits of what comes in and how long it may take.
 const (
-	mostSmall     = 64 << 10
-	mostSession   = session.MaxBytes
-	mostQuestion  = session.MaxBytes + mostSmall // a session and what is asked of it
-	headerTimeout = 5 * time.Second
-	bodyTimeout   = 30 * time.Second
-	writeTimeout  = 60 * time.Second
-	idleTimeout   = 2 * time.Minute
-	beat          = 15 * time.Second // between signs of life of an event stream
+	mostSmall    = 64 << 10
+	mostSession  = session.MaxBytes
+	mostQuestion = session.MaxBytes + mostSmall // a session and what is asked of it
+	beat         = 15 * time.Second             // between signs of life of an event stream
 )
+
+// patience is how long a client may take.
+type patience struct{ header, body, answer, idle time.Duration }
+
+var usualPatience = patience{header: 5 * time.Second, body: 30 * time.Second, answer: time.Minute, idle: 2 * time.Minute}
 
 // Server answers HTTP. Make one with New.
 type Server struct {
 	Options
 	files   *files
+	wait    patience
 	busy    chan struct{} // one token a question that is being computed
 	stop    context.Context
 	end     context.CancelFunc
@@ -82,7 +84,7 @@ func New(o Options) (*Server, error) {
 	if o.Log == nil {
 		o.Log = io.Discard
 	}
-	s := &Server{Options: o, files: files, busy: make(chan struct{}, max(2, runtime.NumCPU())), log: log.New(o.Log, "", 0)}
+	s := &Server{Options: o, files: files, wait: usualPatience, busy: make(chan struct{}, max(2, runtime.NumCPU())), log: log.New(o.Log, "", 0)}
 	s.stop, s.end = context.WithCancel(context.Background())
 	return s, nil
 }
@@ -247,8 +249,8 @@ func (s *Server) bug(r *http.Request, what any) {
 // Serve answers on l until ctx ends, then lets what is under way finish.
 func (s *Server) Serve(ctx context.Context, l net.Listener, h http.Handler) error {
 	hs := &http.Server{
-		Handler: h, ReadHeaderTimeout: headerTimeout, ReadTimeout: bodyTimeout, WriteTimeout: writeTimeout,
-		IdleTimeout: idleTimeout, MaxHeaderBytes: 16 << 10, ErrorLog: log.New(io.Discard, "", 0),
+		Handler: h, ReadHeaderTimeout: s.wait.header, ReadTimeout: s.wait.body, WriteTimeout: s.wait.answer,
+		IdleTimeout: s.wait.idle, MaxHeaderBytes: 16 << 10, ErrorLog: log.New(io.Discard, "", 0),
 	}
 	ended := make(chan error, 1)
 	go func() { ended <- hs.Serve(l) }()

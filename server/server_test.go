@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -390,8 +391,8 @@ func TestEvents(t *testing.T) {
 	}
 }
 
-// 50 windows at once on one real workspace: nobody gets an error, and nobody's
-// change is lost.
+// 50 windows at once on one real workspace, five on each of ten sessions: nobody
+// gets an error, and nobody's change is lost.
 func TestManyClients(t *testing.T) {
 	store, err := sqlite.Open(context.Background(), filepath.Join(t.TempDir(), "w"))
 	if err != nil {
@@ -400,7 +401,7 @@ func TestManyClients(t *testing.T) {
 	defer store.Close()
 	hs := httptest.NewServer(newServer(t, store, nil).Local())
 	defer hs.Close()
-	const clients, each = 50, 4
+	const clients, sessions, each = 50, 10, 3
 	hs.Client().Transport.(*http.Transport).MaxIdleConnsPerHost = clients
 	send := func(method, path, body, match string) (int, string, error) {
 		r, err := http.NewRequest(method, hs.URL+path, strings.NewReader(body))
@@ -419,10 +420,16 @@ func TestManyClients(t *testing.T) {
 		data, err := io.ReadAll(w.Body)
 		return w.StatusCode, string(data), err
 	}
-	if status, text, err := send("POST", "/api/sessions", demo(t), ""); status != 201 {
-		t.Fatal(text, err)
-	}
 	file := demo(t)
+	id := func(n int) string { return fmt.Sprintf("day-%d", n%sessions) }
+	as := func(n int, title string) string {
+		return strings.Replace(strings.Replace(file, `"id": "javelin"`, `"id": "`+id(n)+`"`, 1), "high noon", title, 1)
+	}
+	for n := range sessions {
+		if status, text, err := send("POST", "/api/sessions", as(n, "new"), ""); status != 201 {
+			t.Fatal(text, err)
+		}
+	}
 	var wg sync.WaitGroup
 	for c := range clients {
 		wg.Go(func() {
@@ -437,14 +444,14 @@ func TestManyClients(t *testing.T) {
 					t.Errorf("sun: %d %v %.200s", status, err, text)
 				}
 				for saved := false; !saved; {
-					_, text, err := send("GET", "/api/sessions/javelin", "", "")
+					_, text, err := send("GET", "/api/sessions/"+id(c), "", "")
 					var d session.Document
-					if err := errorsJoin(err, json.Unmarshal([]byte(text), &d)); err != nil {
+					if err := errors.Join(err, json.Unmarshal([]byte(text), &d)); err != nil {
 						t.Error(err)
 						return
 					}
-					mine := strings.Replace(file, "high noon", fmt.Sprintf("client %d, change %d", c, i), 1)
-					status, text, err := send("PUT", "/api/sessions/javelin", mine, tag(d.Revision))
+					mine := as(c, fmt.Sprintf("client %d, change %d", c, i))
+					status, text, err := send("PUT", "/api/sessions/"+id(c), mine, tag(d.Revision))
 					if status != 200 && status != 409 {
 						t.Errorf("put: %d %v %.200s", status, err, text)
 						return
@@ -455,41 +462,89 @@ func TestManyClients(t *testing.T) {
 		})
 	}
 	wg.Wait()
-	d, err := store.Get(context.Background(), "javelin")
-	if err != nil || d.Revision != 1+clients*each {
-		t.Errorf("%d changes ended at revision %d: %v", clients*each, d.Revision, err)
-	}
-}
-
-func errorsJoin(errs ...error) error {
-	for _, err := range errs {
-		if err != nil {
-			return err
+	for n := range sessions {
+		d, err := store.Get(context.Background(), id(n))
+		if err != nil || d.Revision != 1+clients/sessions*each {
+			t.Errorf("%d changes of %s ended at revision %d: %v", clients/sessions*each, id(n), d.Revision, err)
 		}
 	}
-	return nil
 }
 
-// A client that sends its request a byte at a time, or not at all, is let go.
-func TestSlowClient(t *testing.T) {
-	if headerTimeout > 10*time.Second || bodyTimeout > time.Minute || longest > bodyTimeout {
-		t.Error("limits are too long for anybody's patience")
-	}
-	s := newServer(t, &storetest.Memory{}, nil)
+// start runs s on a port of its own and returns its address and how to end it.
+func start(t *testing.T, s *Server) (addr string, stop func()) {
+	t.Helper()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
 	}
-	ctx, stop := context.WithCancel(context.Background())
+	ctx, cancel := context.WithCancel(context.Background())
 	ended := make(chan error)
 	go func() { ended <- s.Serve(ctx, l, s.Local()) }()
-	r, err := http.Get("http://" + l.Addr().String() + "/api/events") // still open at the end
+	return l.Addr().String(), func() {
+		t.Helper()
+		cancel()
+		if err := <-ended; err != nil {
+			t.Errorf("stopping: %v", err)
+		}
+	}
+}
+
+// A client that begins a request and does not go on is let go.
+func TestSlowClient(t *testing.T) {
+	s := newServer(t, &storetest.Memory{}, nil)
+	s.wait = patience{header: 50 * time.Millisecond, body: 50 * time.Millisecond, answer: time.Second, idle: 50 * time.Millisecond}
+	addr, stop := start(t, s)
+	defer stop()
+	for what, sent := range map[string]string{
+		"nothing": "", "half a header": "POST /api/ask/sun HT", "half a body": "POST /api/ask/sun HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\nContent-Length: 1000\r\n\r\n{",
+	} {
+		c, err := net.Dial("tcp", addr)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c.SetDeadline(time.Now().Add(10 * time.Second)) // longer than any patience above
+		io.WriteString(c, sent)
+		if got, err := io.ReadAll(c); err != nil || strings.Contains(string(got), " 200 ") || strings.Contains(string(got), " 50") {
+			t.Errorf("%s: %v, answered %q", what, err, got)
+		}
+		c.Close()
+	}
+}
+
+// The end does not wait for windows that listen.
+func TestStopWithListeners(t *testing.T) {
+	addr, stop := start(t, newServer(t, &storetest.Memory{}, nil))
+	r, err := http.Get("http://" + addr + "/api/events")
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer r.Body.Close()
 	stop()
-	if err := <-ended; err != nil {
-		t.Errorf("stopping: %v", err)
+}
+
+// 200 sessions of 12 setups each, as the app lists them.
+func BenchmarkList(b *testing.B) {
+	store, err := sqlite.Open(context.Background(), filepath.Join(b.TempDir(), "w"))
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer store.Close()
+	for i := range 200 {
+		if _, err := store.Create(context.Background(), storetest.Sample(fmt.Sprint("s", i), 12), session.Change{At: time.Now()}); err != nil {
+			b.Fatal(err)
+		}
+	}
+	hs := httptest.NewServer(newServer(b, store, nil).Local())
+	defer hs.Close()
+	for b.Loop() {
+		r, err := hs.Client().Get(hs.URL + "/api/sessions")
+		if err != nil {
+			b.Fatal(err)
+		}
+		var list listAnswer
+		if err := json.NewDecoder(r.Body).Decode(&list); err != nil || len(list.Sessions) != 200 {
+			b.Fatal(err, len(list.Sessions))
+		}
+		r.Body.Close()
 	}
 }
