@@ -19,6 +19,9 @@ var questions = map[string]func([]byte) (any, error){
 	"lens":      ask(Lens),
 	"day":       askDay,
 	"safety":    askSafety,
+	"order":     askWith(func(q *OrderRequest) *session.Session { return &q.Session }, Order),
+	"pack":      askWith(func(q *PackRequest) *session.Session { return &q.Session }, Pack),
+	"again":     askWith(func(q *AgainRequest) *session.Session { return &q.Session }, Again),
 	"adjust":    ask(Adjust),
 	"kit":       func([]byte) (any, error) { return KitList(), nil },
 	"calibrate": ask(KitCalibrate),
@@ -57,6 +60,35 @@ func ask[Q, A any](answer func(Q) (A, error)) func([]byte) (any, error) {
 		if err != nil {
 			return nil, err
 		}
+		return answer(req)
+	}
+}
+
+// askWith reads the session inside a request as strictly as a file.
+func askWith[Q, A any](in func(*Q) *session.Session, answer func(Q) (A, error)) func([]byte) (any, error) {
+	return func(body []byte) (any, error) {
+		var all map[string]json.RawMessage
+		if err := json.Unmarshal(body, &all); err != nil || all == nil {
+			_, err = Decode[Q](body)
+			if err == nil {
+				err = &Error{Kind: WrongInput, Code: "unreadable", Text: "the request is not an object"}
+			}
+			return nil, err
+		}
+		s, err := session.Read(all["session"])
+		if err != nil {
+			return nil, wrongSession(err)
+		}
+		delete(all, "session")
+		rest, err := json.Marshal(all)
+		if err != nil {
+			return nil, &Error{Kind: Broken, Code: "failed", Text: err.Error(), Cause: err}
+		}
+		req, err := Decode[Q](rest)
+		if err != nil {
+			return nil, err
+		}
+		*in(&req) = s
 		return answer(req)
 	}
 }
