@@ -22,6 +22,8 @@ var questions = map[string]func([]byte) (any, error){
 	"order":     askWith(func(q *OrderRequest) *session.Session { return &q.Session }, Order),
 	"pack":      askWith(func(q *PackRequest) *session.Session { return &q.Session }, Pack),
 	"again":     askWith(func(q *AgainRequest) *session.Session { return &q.Session }, Again),
+	"way":       askWith(func(q *WaysRequest) *session.Session { return &q.Session }, Ways),
+	"drift":     askWith(func(q *DriftRequest) *session.Session { return &q.Session }, Drift),
 	"adjust":    ask(Adjust),
 	"kit":       func([]byte) (any, error) { return KitList(), nil },
 	"calibrate": ask(KitCalibrate),
