@@ -25,6 +25,7 @@ func main() {
 	}
 	global.Set("hardnoonQuestions", names)
 	global.Set("hardnoonAsk", js.FuncOf(ask))
+	warm()
 	if ready := global.Get("hardnoonReady"); ready.Type() == js.TypeFunction {
 		ready.Invoke()
 	}
