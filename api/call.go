@@ -1,6 +1,7 @@
 package api
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -19,6 +20,7 @@ var questions = map[string]func([]byte) (any, error){
 	"lens":      ask(Lens),
 	"day":       askDay,
 	"safety":    askSafety,
+	"scene":     askScene,
 	"order":     askWith(func(q *OrderRequest) *session.Session { return &q.Session }, Order),
 	"pack":      askWith(func(q *PackRequest) *session.Session { return &q.Session }, Pack),
 	"again":     askWith(func(q *AgainRequest) *session.Session { return &q.Session }, Again),
@@ -128,6 +130,22 @@ func askSafety(body []byte) (any, error) {
 	}
 	req.SafetyRequest.Session = s
 	return Safety(req.SafetyRequest)
+}
+
+// askScene reads the session inside its request as strictly as a file.
+func askScene(body []byte) (any, error) {
+	req, err := Decode[struct {
+		Session json.RawMessage `json:"session"`
+		Setup   string          `json:"setup"`
+	}](body)
+	if err != nil {
+		return nil, err
+	}
+	s, err := session.Read(req.Session)
+	if err != nil {
+		return nil, wrongSession(err)
+	}
+	return Scene(context.Background(), SceneRequest{s, req.Setup})
 }
 
 // wrongSession makes one error of what is wrong with a session file: the first

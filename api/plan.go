@@ -351,6 +351,7 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 	}
 	side := toCamera // where the edge light comes from
 	var lights []roleOf
+	face := p.faceHeight(su)
 	for j, l := range su.Lights {
 		x, what, err := p.light(l)
 		if err != nil {
@@ -360,7 +361,7 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 			side = toCamera + unit.Angle(or(l.AngleDeg, 150))*unit.Degree
 		}
 		prob.Lights = append(prob.Lights, x)
-		lights = append(lights, roleOf{l.Head, l.Modifier, x.Source, l.AngleDeg, l.HeightM})
+		lights = append(lights, roleOf{l.Head, l.Modifier, x.Source, l.AngleDeg, l.HeightM, face})
 		a.Assumptions = appendNew(a.Assumptions, what)
 	}
 	levels := [...]*float64{su.Look.KeyStops, su.Look.EdgeStops, su.Look.FillStops}

@@ -28,8 +28,9 @@ type LightJSON struct {
 	Role      string   `json:"role"`
 	Head      string   `json:"head"`
 	Modifier  string   `json:"modifier"`
-	DistanceM float64  `json:"distance_m"`
-	Paces     float64  `json:"paces"` // of 0.75 m
+	DistanceM float64  `json:"distance_m"` // from the front of the modifier to the face, aslant
+	GroundM   float64  `json:"ground_m"`   // along the ground, from below the front to below the face
+	Paces     float64  `json:"paces"`      // of 0.75 m, along the ground
 	AngleDeg  *float64 `json:"angle_deg,omitempty"`
 	HeightM   *float64 `json:"height_m,omitempty"`
 	Power     string   `json:"power"`
@@ -53,6 +54,19 @@ type roleOf struct {
 	head, modifier string // ids in the kit
 	source         flash.Source
 	angle, height  *float64
+	face           unit.Length // how high the face is that it lights
+}
+
+// groundDistance returns how far from the face, along the ground, a light stands
+// that is slant away from it and hangs at a height: 0 where it hangs higher than
+// that allows. A height that is not said is that of the face.
+//
+//	√(d² − (h − f)²)
+//
+// Source: Pythagoras.
+func groundDistance(slant unit.Length, height *float64, face unit.Length) unit.Length {
+	rise := unit.Length(or(height, face.Metres())) - face
+	return unit.Length(math.Sqrt(max(0, float64(slant*slant-rise*rise))))
 }
 
 func planned(a plan.Answer, lights []roleOf, step exposure.Step) *Planned {
@@ -61,8 +75,9 @@ func planned(a plan.Answer, lights []roleOf, step exposure.Step) *Planned {
 	for i, l := range a.Lights {
 		x := lights[i]
 		h := x.source.Head
+		ground := groundDistance(l.Distance, x.height, x.face)
 		p.Lights = append(p.Lights, LightJSON{Role: l.Role.String(), Head: x.head, Modifier: x.modifier,
-			DistanceM: math.Round(l.Distance.Metres()*100) / 100, Paces: math.Round(float64(l.Distance/pace)*2) / 2,
+			DistanceM: math.Round(l.Distance.Metres()*100) / 100, GroundM: math.Round(ground.Metres()*100) / 100, Paces: math.Round(float64(ground/pace)*2) / 2,
 			AngleDeg: x.angle, HeightM: x.height, Power: PowerText(l.Power), PowerStop: tidy(l.Power),
 			Level: tidy(l.Level), Total: tidy(l.Total), Margin: tidy(l.Margin),
 			RecycleS: math.Round(x.source.RecycleAt(l.Power).Seconds()*100) / 100, Pops: x.source.PopsPerCharge(l.Power),

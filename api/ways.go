@@ -258,6 +258,7 @@ func (p *planner) stances(req WaysRequest, a *WaysAnswer) ([]stance, error) {
 			st.prob.Look.Slowest = exposure.Shutter(motion.SlowestFor(or(su.Look.BlurPx, 3), unit.Speed(*v), f.Focal, d, p.sensor.Pitch(p.pixels)))
 		}
 		st.Look = st.prob.Look
+		face := p.faceHeight(su)
 		for j, l := range su.Lights {
 			x, what, err := p.light(l)
 			if err != nil {
@@ -269,7 +270,7 @@ func (p *planner) stances(req WaysRequest, a *WaysAnswer) ([]stance, error) {
 			}
 			st.Lights = append(st.Lights, plan.ReachOf{Role: x.Role, Source: x.Source, Nearest: near, Angle: unit.Angle(or(l.AngleDeg, usualAngle[x.Role])) * unit.Degree})
 			st.prob.Lights = append(st.prob.Lights, x)
-			st.lights = append(st.lights, roleOf{l.Head, l.Modifier, x.Source, l.AngleDeg, l.HeightM})
+			st.lights = append(st.lights, roleOf{l.Head, l.Modifier, x.Source, l.AngleDeg, l.HeightM, face})
 			a.Assumptions = appendNew(a.Assumptions, what)
 		}
 		st.prob.Spares = p.spares(su)

@@ -472,7 +472,7 @@ func (d *day) stage(su session.Setup, a api.SetupAnswer) sheet.Stage {
 	}
 	if a.Answer != nil {
 		for _, l := range a.Answer.Lights {
-			st.Lights = append(st.Lights, sheet.Spot{Role: l.Role, Angle: or(l.AngleDeg, usualAngle[l.Role]), Distance: l.DistanceM, Paces: l.Paces, Height: or(l.HeightM, 0), Width: d.width(l.Modifier)})
+			st.Lights = append(st.Lights, sheet.Spot{Role: l.Role, Angle: or(l.AngleDeg, usualAngle[l.Role]), Distance: l.GroundM, Paces: l.Paces, Height: or(l.HeightM, 0), Width: d.width(l.Modifier)})
 		}
 	}
 	return st

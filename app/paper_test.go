@@ -121,7 +121,7 @@ func TestNumbersOnPaper(t *testing.T) {
 		want("camera %.2f m", su.Camera.DistanceM)
 		want("sun %.0f°", a.Sun.AltitudeDeg)
 		for j, l := range p.Lights {
-			want("%s %.2f m", l.Role, l.DistanceM)
+			want("%s %.2f m", l.Role, l.GroundM)
 			want("%s %.2f m", l.Role, *l.HeightM)
 			want("%.2f m", l.DistanceM)
 			want("%s pace", strings.TrimSuffix(fmt.Sprintf("%.1f", l.Paces), ".0"))

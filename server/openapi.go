@@ -30,6 +30,7 @@ var shapes = map[string]shape{
 	"lens":      of[api.LensRequest, api.LensAnswer](),
 	"day":       of[api.DayRequest, api.DayAnswer](),
 	"plan":      of[session.Session, api.PlanAnswer](),
+	"scene":     of[api.SceneRequest, api.SceneAnswer](),
 	"way":       of[api.WaysRequest, api.WaysAnswer](),
 	"drift":     of[api.DriftRequest, api.DriftAnswer](),
 	"adjust":    of[api.AdjustRequest, api.AdjustAnswer](),

@@ -278,6 +278,7 @@ type CameraPosition struct {
 	DistanceM  float64 `json:"distance_m" doc:"from the subject" unit:"m" above:"0" max:"500"`
 	HeightM    float64 `json:"height_m" doc:"of the lens above the ground" unit:"m" min:"0" max:"50"`
 	BearingDeg float64 `json:"bearing_deg" doc:"the way the camera looks, from true north" unit:"°" min:"0" max:"360"`
+	Upright    bool    `json:"upright,omitempty" doc:"held so that the frame is taller than wide"`
 }
 
 // Subject is who stands on the mark.

@@ -49,7 +49,7 @@ type State struct {
 // LightRow is one light in the table of a setup; Powers belong to the States.
 type LightRow struct {
 	Role, What, Angle string
-	Distance          float64 // m
+	Distance          float64 // m, from the front to the face, aslant
 	Paces             float64
 	Height            float64 // m, 0 for not said
 	Powers            []string
@@ -270,7 +270,7 @@ func (l LightSheet) table(p *pen, s Setup, x, y, w float64) float64 {
 	if len(s.Lights) == 0 {
 		return p.para(x, y+lead, w, "No setting is possible: see below.") + 0.4
 	}
-	head := []string{"light", "", "front to mark", "", "angle", "high"}
+	head := []string{"light", "", "to face · ground", "", "angle", "high"}
 	for _, st := range s.States {
 		name, _, _ := strings.Cut(st.Name, ",")
 		head = append(head, name)

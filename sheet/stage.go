@@ -28,7 +28,7 @@ type Stage struct {
 type Spot struct {
 	Role     string
 	Angle    float64 // from the line subject to camera
-	Distance float64 // from the front of the modifier to the mark, on the ground
+	Distance float64 // along the ground, from below the front of the modifier to the mark
 	Paces    float64
 	Height   float64 // of the head; 0 for not said
 	Width    float64 // of the front of the modifier

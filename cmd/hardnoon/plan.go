@@ -117,7 +117,7 @@ func saySetup(w io.Writer, s api.SetupAnswer) {
 	if p := s.Answer; p != nil {
 		fmt.Fprintf(w, "  camera %s · %s · ISO %.0f%s   %s, background %s\n", p.Shutter, p.Aperture, p.ISO, filter(p.NDStops), p.Route, stops(p.Background))
 		for _, l := range p.Lights {
-			fmt.Fprintf(w, "  %-6s %s with %s, %.1f m (%.1f paces)%s, power %s, recycle %.1f s\n", l.Role, l.Head, modifierName(l.Modifier), l.DistanceM, l.Paces, angle(l.AngleDeg), l.Power, l.RecycleS)
+			fmt.Fprintf(w, "  %-6s %s with %s, %.1f m to the face, %.1f m on the ground (%.1f paces)%s, power %s, recycle %.1f s\n", l.Role, l.Head, modifierName(l.Modifier), l.DistanceM, l.GroundM, l.Paces, angle(l.AngleDeg), l.Power, l.RecycleS)
 		}
 	}
 	if s.Lens != nil {

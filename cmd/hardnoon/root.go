@@ -27,6 +27,8 @@ func rootCommand(t *terminal) *cobra.Command {
 		dayCommand(t),
 		wayCommand(t),
 		planCommand(t),
+		sceneCommand(t),
+		previewCommand(t),
 		orderCommand(t),
 		packCommand(t),
 		againCommand(t),

@@ -1,0 +1,205 @@
+package api
+
+import (
+	"context"
+	"fmt"
+	"image"
+	"math"
+	"strconv"
+	"strings"
+
+	"hardnoon/engine/render"
+	"hardnoon/engine/scene"
+	"hardnoon/engine/unit"
+	"hardnoon/session"
+)
+
+// PreviewRequest asks for the picture of one setup.
+type PreviewRequest struct {
+	Session session.Session `json:"session"`
+	Setup   string          `json:"setup,omitempty"` // none: the first
+	View    string          `json:"view,omitempty"`  // frame, stops, clip, noise, or light=N (or light=key); none is frame
+	Width   int             `json:"width_px,omitempty"`
+	Height  int             `json:"height_px,omitempty"` // both 0: 480 on the longer side, as the sensor is
+	Noise   *float64        `json:"noise_stops,omitempty"`
+	Seed    uint64          `json:"seed,omitempty"`
+}
+
+// PreviewAnswer is a picture and what is written beside it.
+type PreviewAnswer struct {
+	Setup    string       `json:"setup"`
+	Title    string       `json:"title"`
+	View     string       `json:"view"`
+	Width    int          `json:"width_px"`
+	Height   int          `json:"height_px"`
+	Settings SettingsJSON `json:"settings"`
+	Probes   []SceneProbe `json:"probes"`
+
+	Assumptions []string `json:"assumptions"`
+	Notes       []Note   `json:"notes"`
+
+	Image *image.NRGBA `json:"-"`
+}
+
+// Limits of a preview, and how clean it is where nobody says.
+const (
+	usualSide  = 480
+	usualNoise = 0.05
+	mostPaths  = 1024
+	largeFrom  = 2_000_000 // pixels; above, a picture is made in strips
+)
+
+// Preview renders one setup. Progress is called with the share done; it may be
+// nil. When ctx ends first, its error is returned and no picture.
+func Preview(ctx context.Context, req PreviewRequest, progress func(share float64)) (PreviewAnswer, error) {
+	a := PreviewAnswer{View: req.View}
+	noise := or(req.Noise, usualNoise)
+	if err := unit.Within("noise", noise, 0.005, 2, "stops"); err != nil {
+		return a, wrong("noise_stops", err, "0.05 is clean, 0.3 is quick")
+	}
+	p, err := newPlanner(req.Session)
+	if err != nil {
+		return a, err
+	}
+	n := -1
+	for i, su := range req.Session.Setups {
+		if n < 0 && (req.Setup == "" || su.ID == req.Setup) {
+			n = i
+		}
+	}
+	if n < 0 {
+		return a, noSetup(req.Session, req.Setup)
+	}
+	if err := p.pictureSize(&req, req.Session.Setups[n].Camera.Upright); err != nil {
+		return a, err
+	}
+	view, gains, err := viewOf(req.View, req.Session.Setups[n].Lights)
+	if err != nil {
+		return a, err
+	}
+	st, err := p.stageOf(n)
+	if err != nil {
+		return a, err
+	}
+	s := st.scene
+	crop(&s.Camera, req.Width, req.Height)
+	o := render.Options{Width: req.Width, Height: req.Height, Samples: mostPaths, Noise: unit.Stops(noise), Settings: st.settings, Seed: req.Seed}
+	if req.Width*req.Height > largeFrom {
+		a.Image, err = render.Large(ctx, s, o, gains, view, progress)
+	} else {
+		a.Image, err = settled(ctx, s, o, gains, view, progress)
+	}
+	if err != nil {
+		return a, brokenOff(err)
+	}
+	if a.Probes, err = st.readings(ctx); err != nil {
+		return a, err
+	}
+	if a.View == "" {
+		a.View = "frame"
+	}
+	a.Setup, a.Title, a.Width, a.Height, a.Settings = st.su.ID, st.su.Title, req.Width, req.Height, settingsJSON(st.settings, p.camera.Dial)
+	a.Notes = append([]Note{}, st.notes...)
+	a.Assumptions = []string{}
+	for _, x := range append(st.plan.Assumptions, st.assumed...) {
+		a.Assumptions = appendNew(a.Assumptions, x)
+	}
+	return a, nil
+}
+
+// settled renders pass by pass and filters once, at the end.
+func settled(ctx context.Context, s *scene.Scene, o render.Options, g render.Gains, v render.View, progress func(float64)) (*image.NRGBA, error) {
+	o.Raw = true
+	o.Each = func(_ *render.Film, pass render.Pass) bool {
+		if progress != nil {
+			progress(float64(pass.Samples) / float64(pass.Of))
+		}
+		return true
+	}
+	f, err := render.Preview(ctx, s, o)
+	if err != nil {
+		return nil, err
+	}
+	f.Denoise(o.Workers)
+	m, err := f.Mix(g)
+	if err != nil {
+		return nil, err
+	}
+	if progress != nil {
+		progress(1)
+	}
+	return m.Image(v)
+}
+
+// pictureSize fills in and checks the size.
+func (p *planner) pictureSize(req *PreviewRequest, upright bool) error {
+	if req.Width == 0 && req.Height == 0 {
+		req.Width, req.Height = usualSide, int(math.Round(usualSide*float64(p.sensor.Height/p.sensor.Width)))
+		if upright {
+			req.Width, req.Height = req.Height, req.Width
+		}
+	}
+	for _, x := range []struct {
+		field, what string
+		n           int
+	}{{"width_px", "width of the picture", req.Width}, {"height_px", "height of the picture", req.Height}} {
+		if err := unit.Within(x.what, float64(x.n), 1, 16_384, "pixels"); err != nil {
+			return wrong(x.field, err, "write it like 480x320")
+		}
+	}
+	if ratio := float64(req.Width) / float64(req.Height); ratio > 20 || ratio < 1.0/20 {
+		return wrong("width_px", fmt.Errorf("a picture of %d × %d pixels is a strip", req.Width, req.Height), "write it like 480x320")
+	}
+	return nil
+}
+
+// crop takes from the sensor what the picture does not show.
+func crop(c *scene.Camera, width, height int) {
+	want := unit.Length(float64(width) / float64(height))
+	if c.SensorWidth > want*c.SensorHeight {
+		c.SensorWidth = want * c.SensorHeight
+	} else {
+		c.SensorHeight = c.SensorWidth / want
+	}
+}
+
+// viewOf reads the name of a view.
+func viewOf(name string, lights []session.Light) (render.View, render.Gains, error) {
+	var g render.Gains
+	switch name {
+	case "", "frame":
+		return render.View{}, g, nil
+	case "stops":
+		return render.View{Aspect: render.AsStops}, g, nil
+	case "clip":
+		return render.View{Aspect: render.AsClips}, g, nil
+	case "noise":
+		return render.View{Aspect: render.AsNoise}, g, nil
+	}
+	which, ok := strings.CutPrefix(name, "light=")
+	if !ok {
+		return render.View{}, g, wrong("view", fmt.Errorf("no view is called %q", name), "there are frame, stops, clip, noise and light=N")
+	}
+	alone := -1
+	if n, err := strconv.Atoi(which); err == nil {
+		alone = n - 1
+	} else {
+		for i, l := range lights {
+			if alone < 0 && l.Role == which {
+				alone = i
+			}
+		}
+	}
+	if alone < 0 || alone >= len(lights) {
+		return render.View{}, g, wrong("view", fmt.Errorf("there is no light %q", which), fmt.Sprintf("say light=1 to light=%d, or its role", len(lights)))
+	}
+	off := unit.Stops(math.Inf(-1))
+	g.Sun, g.Sky = off, off
+	for i := range lights {
+		g.Lights = append(g.Lights, off)
+		if i == alone {
+			g.Lights[i] = 0
+		}
+	}
+	return render.View{}, g, nil
+}

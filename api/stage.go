@@ -1,0 +1,481 @@
+package api
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"hardnoon/engine/body"
+	"hardnoon/engine/exposure"
+	"hardnoon/engine/geom"
+	"hardnoon/engine/modifier"
+	"hardnoon/engine/plan"
+	"hardnoon/engine/scene"
+	"hardnoon/engine/site"
+	"hardnoon/engine/sky"
+	"hardnoon/engine/spectrum"
+	"hardnoon/engine/unit"
+	"hardnoon/session"
+)
+
+// A stage is one setup built as it was planned: the mark at the origin, the
+// figure on it, everything else around.
+type stage struct {
+	su       session.Setup
+	plan     SetupAnswer
+	day      *daylight
+	settings exposure.Settings
+	body     *body.Body
+	face     body.FaceFrame
+	solids   []site.Solid // with names that are unique
+	parts    scene.Parts
+	scene    *scene.Scene
+	faces    unit.Angle
+	holds    []geom.Vec // ends of what is held
+	assumed  []string
+	notes    []Note
+
+	materials map[string]int
+}
+
+// Names of what a scene is made of, beside its solids.
+const (
+	subjectName = "subject"
+	heldName    = "what is held"
+	farName     = "skyline"
+)
+
+// stageOf builds setup number i.
+func (p *planner) stageOf(i int) (*stage, error) {
+	one := p.s
+	one.Setups = p.s.Setups[i : i+1]
+	planned, err := Plan(one)
+	if err != nil {
+		return nil, err
+	}
+	at, err := p.at(i)
+	if err != nil {
+		return nil, err
+	}
+	st := &stage{su: p.s.Setups[i], plan: planned.Setups[0], materials: map[string]int{}}
+	if st.day, err = p.daylight(at); err != nil {
+		return nil, err
+	}
+	if err := p.settle(st); err != nil {
+		return nil, err
+	}
+	field := func(rest string) string { return fmt.Sprintf("setups[%d].%s", i, rest) }
+	if err := p.figure(st, field); err != nil {
+		return nil, err
+	}
+	if err := p.surroundings(st); err != nil {
+		return nil, err
+	}
+	p.frame(st)
+	if err := p.hang(st, field); err != nil {
+		return nil, err
+	}
+	st.daylight()
+	if st.scene, err = scene.New(st.parts); err != nil {
+		return nil, wrong(field("camera"), err, "check where camera, lights and solids stand")
+	}
+	// Probes lie on what the lens sees, so they need the finished scene once.
+	st.parts.Probes = st.probes()
+	st.scene.Probes = st.parts.Probes
+	return st, nil
+}
+
+// settle takes the settings of the plan. A setup that no dial position answers
+// is shown at the exact aperture that would, without its flash.
+func (p *planner) settle(st *stage) error {
+	if a := st.plan.Answer; a != nil {
+		st.settings = a.settings()
+		return nil
+	}
+	st.settings = exposure.Settings{FNumber: 8, Shutter: p.camera.Sync, ISO: p.camera.ISOMin}
+	over := float64(st.settings.AmbientStops(unit.EV(st.plan.Daylight.BackgroundEV))) + st.su.Look.UnderStops
+	st.settings.FNumber = exposure.FNumber(math.Min(128, math.Max(0.5, 8*math.Exp2(over/2))))
+	st.notes = append(st.notes, Note{"no_setting", "caution", fmt.Sprintf("no setting of this camera places the background; shown without flash at f/%.1f and %s", float64(st.settings.FNumber), st.settings.Shutter.Label(p.camera.Dial)),
+		"see what helps with \"hardnoon plan\""})
+	return nil
+}
+
+// material adds a material once and returns its number.
+func (st *stage) material(m scene.Material) int {
+	if i, ok := st.materials[m.Name]; ok {
+		return i
+	}
+	i := len(st.parts.Materials)
+	st.materials[m.Name] = i
+	st.parts.Materials = append(st.parts.Materials, m)
+	return i
+}
+
+// siteMaterial is a material of the place; what grows or is trodden is mottled.
+func (st *stage) siteMaterial(name string) int {
+	m, ok := site.MaterialNamed(name)
+	if !ok {
+		m, _ = site.MaterialNamed("concrete")
+	}
+	out := scene.Material{Name: name, Diffuse: rgb(m.Colour)}
+	switch name {
+	case "turf", "dry grass", "leaves":
+		out.Mottle, out.MottleSize = 0.35, 0.3*unit.Metre
+	case "synthetic turf", "clay", "sand", "earth", "gravel", "asphalt", "snow":
+		out.Mottle, out.MottleSize = 0.15, 0.15*unit.Metre
+	case "dark paint":
+		out.Coat, out.Roughness = 0.05, 0.1
+	case "galvanised steel":
+		out.Coat, out.Roughness = 0.2, 0.35
+	}
+	return st.material(out)
+}
+
+func rgb(c [3]float64) scene.RGB {
+	return scene.RGB{R: float32(min(1, c[0])), G: float32(min(1, c[1])), B: float32(min(1, c[2]))}
+}
+
+// groundOf is the site's material for each word of place.ground.
+var groundOf = map[string]string{"": "turf", "grass": "turf", "artificial-turf": "synthetic turf", "track": "running track"}
+
+// surroundings puts ground, lines, solids and skyline into the scene.
+func (p *planner) surroundings(st *stage) error {
+	pl := p.s.Place
+	surface := pl.Ground
+	if x, ok := groundOf[surface]; ok {
+		surface = x
+	}
+	if pl.Ground == "" {
+		st.assume("turf under the subject")
+	}
+	around := st.siteMaterial(surface)
+	// The ground sends back what the daylight of the plan was told it does.
+	m := &st.parts.Materials[around]
+	if y := m.Diffuse.Y(); y > 0 {
+		m.Diffuse = m.Diffuse.Scale(float32(p.albedo()) / y)
+		m.Diffuse = scene.RGB{R: min(1, m.Diffuse.R), G: min(1, m.Diffuse.G), B: min(1, m.Diffuse.B)}
+	}
+	st.parts.Ground = &scene.Ground{Material: around}
+	solids, err := p.solids()
+	if err != nil {
+		return err
+	}
+	if f := pl.Field; f != nil {
+		g, ok := site.GroundNamed(f.Name)
+		if !ok {
+			return wrong("place.field.name", fmt.Errorf("no field is called %q", f.Name), "there are "+ids(site.Grounds(), func(g site.Ground) string { return g.Name }))
+		}
+		origin := geom.Vec{X: or(f.EastM, 0), Y: or(f.NorthM, 0)}
+		if g, err = g.Laid(site.Place{Origin: origin, Bearing: unit.Angle(f.BearingDeg) * unit.Degree}); err != nil {
+			return wrong("place.field", err, "check where its origin lies")
+		}
+		if g.Surface == "turf" { // the rule book's word for whatever grows there
+			g.Surface = surface
+		}
+		st.parts.Ground.MaterialAt = newLawn(g, st.siteMaterial).at
+		solids = append(solids, g.Posts...)
+	}
+	if err := st.addSolids(solids); err != nil {
+		return err
+	}
+	return st.addSkyline(pl.Horizon)
+}
+
+// albedo is what the plan's daylight was computed with.
+func (p *planner) albedo() float64 {
+	if x := p.s.Place.GroundReflectance; x != nil {
+		return *x
+	}
+	if x, ok := sky.AlbedoOf(p.s.Place.Ground); ok {
+		return x
+	}
+	if p.s.Place.Ground == "" {
+		return sky.DefaultAlbedo
+	}
+	return 0.2
+}
+
+func (st *stage) assume(what string) { st.assumed = appendNew(st.assumed, what) }
+
+func (st *stage) addSolids(solids []site.Solid) error {
+	seen := map[string]int{}
+	trees := 0
+	for _, s := range solids {
+		if s.Kind == site.Tree {
+			trees++
+		}
+	}
+	for i, s := range solids {
+		if s.Name == "" {
+			s.Name = s.Kind.String()
+		}
+		if seen[s.Name]++; seen[s.Name] > 1 {
+			s.Name = fmt.Sprintf("%s %d", s.Name, seen[s.Name])
+		}
+		s, err := s.Sized()
+		if err != nil {
+			return wrong(fmt.Sprintf("place.solids[%d]", i), err, "check its place and sizes")
+		}
+		st.solids = append(st.solids, s)
+		parts, err := s.Parts()
+		if err != nil {
+			return wrong(fmt.Sprintf("place.solids[%d]", i), err, "check its place and sizes")
+		}
+		if s.Kind == site.Vehicle {
+			st.addVehicle(s)
+			continue
+		}
+		for _, x := range parts {
+			m := st.siteMaterial(x.Material)
+			if x.Form == site.Ball {
+				st.parts.Meshes = append(st.parts.Meshes, scene.Mesh{Name: s.Name, Mesh: crown(x, i, max(200, min(2400, 400_000/trees))), Materials: []int{m}})
+				continue
+			}
+			form := scene.Box
+			if x.Form == site.Cylinder {
+				form = scene.Cylinder
+			}
+			st.parts.Solids = append(st.parts.Solids, scene.Solid{Name: s.Name, Form: form, At: x.At, Size: x.Size, Bearing: x.Bearing, Material: m, Passes: x.Passes})
+		}
+	}
+	return nil
+}
+
+// skylineAway is where hills stand: far enough that walking about the mark does
+// not move them.
+const skylineAway = 5000.0
+
+func (st *stage) addSkyline(horizon []session.Corner) error {
+	var corners []site.Corner
+	for _, c := range horizon {
+		corners = append(corners, site.Corner{Azimuth: unit.Angle(c.AzimuthDeg) * unit.Degree, Altitude: unit.Angle(c.AltitudeDeg) * unit.Degree})
+	}
+	line, err := site.NewSkyline(corners)
+	if err != nil {
+		return wrong("place.horizon", err, "give azimuth and altitude of each corner")
+	}
+	if len(line) == 0 {
+		return nil
+	}
+	var m geom.Mesh
+	const step = 2 * unit.Degree
+	for i := range 180 {
+		for j, az := range []unit.Angle{unit.Angle(i) * step, unit.Angle(i+1) * step} {
+			foot := geom.Direction(az, 0).Scale(skylineAway)
+			m.Vertices = append(m.Vertices, foot, foot.Add(geom.Up.Scale(skylineAway*math.Max(0, line.Altitude(az).Tan()))))
+			if j == 1 {
+				k := int32(4 * i)
+				m.Triangles = append(m.Triangles, [3]int32{k, k + 1, k + 2}, [3]int32{k + 1, k + 3, k + 2})
+			}
+		}
+	}
+	hills := st.material(scene.Material{Name: "hills in haze", Diffuse: scene.RGB{R: 0.13, G: 0.16, B: 0.20}})
+	st.parts.Meshes = append(st.parts.Meshes, scene.Mesh{Name: farName, Mesh: m, Materials: []int{hills}})
+	return nil
+}
+
+// daylight lights the scene with the sun and sky of the plan. Colours are what a
+// camera set to the flash makes of them.
+func (st *stage) daylight() {
+	now := st.day.now
+	d := &st.parts.Daylight
+	d.Sun = now.Sun
+	if now.Sun.Z > 0 {
+		d.SunIlluminance = now.DirectNormal
+	}
+	d.SunColour = balanced(now.BeamTemperature)
+	d.Sky = tinted{now, now.SkyTemperature.Mired(), now.Sun}
+}
+
+// balanced is the colour of a light of a temperature for a camera set to the
+// flash.
+func balanced(t unit.Kelvin) scene.RGB {
+	if !(t > 1000) || t > 40_000 {
+		t = min(max(t, 2000), 40_000)
+	}
+	c, w := spectrum.Natural(t).LinearRGB(), spectrum.Natural(flashLight).LinearRGB()
+	out := scene.RGB{R: float32(c[0] / w[0]), G: float32(c[1] / w[1]), B: float32(c[2] / w[2])}
+	return out.Scale(1 / out.Y())
+}
+
+// tinted is the plan's sky, bluer overhead than towards horizon and sun. Only
+// its colour is painted by eye; the light is the plan's.
+type tinted struct {
+	scene.Sky
+	mired unit.Mired // of all its light
+	sun   geom.Vec
+}
+
+// Colour returns the colour in a direction.
+func (t tinted) Colour(d geom.Vec) scene.RGB {
+	pale := math.Exp(-4*math.Max(d.Z, 0)) + math.Exp(-3*float64(d.AngleTo(t.sun)))
+	m := t.mired + unit.Mired(45*(math.Min(pale, 1)-0.4))
+	return balanced(unit.Kelvin(1e6 / math.Max(float64(m), 25)))
+}
+
+// usualHeight is how far above the face a light stands where nobody says. Common
+// practice, no source.
+const usualHeight = 0.6
+
+// hang puts every light where the plan put it, aimed at the face.
+func (p *planner) hang(st *stage, field func(string) string) error {
+	black := st.material(scene.Material{Name: "black enamel", Diffuse: scene.Grey(0.035), Coat: 0.04, Roughness: 0.3})
+	toCamera := unit.Angle(st.su.Camera.BearingDeg)*unit.Degree + unit.Turn/2
+	seen := map[string]int{}
+	for j, l := range st.su.Lights {
+		role := map[string]plan.Role{"key": plan.Key, "edge": plan.Edge, "fill": plan.Fill}[l.Role]
+		src, _ := p.source(l.Head, l.Modifier)
+		class := src.Class()
+		name := l.Role
+		if seen[name]++; seen[name] > 1 {
+			name = fmt.Sprintf("%s %d", name, seen[name])
+		}
+		var h unit.LuxSecond
+		distance := or(l.DistanceM, float64(usualDistance[role][0]))
+		if a := st.plan.Answer; a != nil {
+			distance = a.Lights[j].DistanceM
+			h = st.settings.FlashFor(unit.Stops(a.Lights[j].Level))
+		}
+		at, err := st.placeLight(l, name, role, toCamera, distance)
+		if err != nil {
+			return wrong(field(fmt.Sprintf("lights[%d]", j)), err, "move it away, or let the plan choose")
+		}
+		x := scene.Light{Name: name, At: at, Aim: st.face.Centre, Width: class.Width, Height: class.Height, Beam: class.BeamPower(), Setback: class.Setback}
+		switch class.Shape {
+		case modifier.Rectangle:
+			x.Outline = scene.Rect
+		case modifier.Bare:
+			x.Width = max(x.Width, 0.1*unit.Metre)
+		}
+		x.Intensity = intensityFor(x, h)
+		st.parts.Lights = append(st.parts.Lights, x)
+		st.addStand(x, black)
+	}
+	return nil
+}
+
+// placeLight returns where a light's front is: its distance from the face is
+// the plan's, its height the session's as far as that distance allows.
+func (st *stage) placeLight(l session.Light, name string, role plan.Role, toCamera unit.Angle, distance float64) (geom.Vec, error) {
+	angle := usualAngle[role]
+	if l.AngleDeg != nil {
+		angle = *l.AngleDeg
+	} else {
+		st.assume(fmt.Sprintf("%s at %.0f° from the line to the camera", name, angle))
+	}
+	height := st.face.Centre.Z + usualHeight
+	if l.HeightM != nil {
+		height = *l.HeightM
+	} else {
+		st.assume(fmt.Sprintf("%s at %.1f m", name, height))
+	}
+	rise := height - st.face.Centre.Z
+	if limit := 0.94 * distance; math.Abs(rise) > limit { // 70° above the face
+		rise = math.Copysign(limit, rise)
+		st.notes = append(st.notes, Note{"light_height", "info", fmt.Sprintf("at %.1f m from the face the %s cannot stand %.1f m high; it is drawn at %.1f m", distance, name, height, st.face.Centre.Z+rise),
+			"lower it, or give it more distance"})
+	}
+	height = st.face.Centre.Z + rise
+	run := groundDistance(unit.Length(distance), &height, unit.Length(st.face.Centre.Z)).Metres()
+	at := st.face.Centre.Add(geom.Direction(toCamera+unit.Angle(angle)*unit.Degree, 0).Scale(run)).Add(geom.Up.Scale(rise))
+	if at.Z < 0.05 {
+		at.Z = 0.05
+	}
+	if d := st.body.Distance(at).Metres(); d < 0.05 {
+		return at, errors.New(name + " stands in the subject")
+	}
+	return at, nil
+}
+
+// intensityFor returns the intensity with which light l puts h on a surface at
+// its aim that faces it, whatever the size of the front.
+func intensityFor(l scene.Light, h unit.LuxSecond) unit.CandelaSecond {
+	d := l.Aim.Sub(l.At).Norm()
+	w, t := l.Width.Metres(), l.Height.Metres()
+	const n = 24
+	sum := 0.0
+	for i := range n {
+		for j := range n {
+			u, v := (float64(i)+0.5)/n, (float64(j)+0.5)/n
+			off := math.Hypot(w*(u-0.5), t*(v-0.5))
+			if l.Outline == scene.Round {
+				off = w / 2 * math.Sqrt(u)
+			}
+			r2 := d*d + off*off
+			c := d / math.Sqrt(r2)
+			k := math.Sqrt(r2) / (math.Sqrt(r2) + l.Setback.Metres())
+			if l.Setback == 0 {
+				k = 1
+			}
+			sum += math.Pow(c, max(l.Beam, 1)+1) * k * k / r2
+		}
+	}
+	return unit.CandelaSecond(float64(h) / (sum / (n * n)))
+}
+
+// frame sets the camera up: at its place, aimed so that as much of the figure is
+// in the frame as fits, the head rather than the feet.
+func (p *planner) frame(st *stage) {
+	c := st.su.Camera
+	back := unit.Angle(c.BearingDeg)*unit.Degree + unit.Turn/2
+	at := geom.Direction(back, 0).Scale(c.DistanceM).Add(geom.Up.Scale(c.HeightM))
+	w, h := p.sensor.Width, p.sensor.Height
+	if c.Upright {
+		w, h = h, w
+	}
+	cam := scene.Camera{At: at, Focal: unit.Length(st.su.FocalMM) * unit.Millimetre, SensorWidth: w, SensorHeight: h, FNumber: float64(st.settings.FNumber)}
+	top := st.body.Joint(body.Crown).Z + 0.03
+	bottom := math.Max(0, top)
+	for _, k := range st.body.Capsules() {
+		bottom = min(bottom, k.A.Z-float64(k.Radius), k.B.Z-float64(k.Radius))
+		top = max(top, k.A.Z, k.B.Z)
+	}
+	for _, e := range st.holds {
+		if e.Z < top+0.4 {
+			top = max(top, e.Z)
+		}
+	}
+	// As angles from the lens, for a low camera foreshortens.
+	up := func(z float64) float64 { return math.Atan2(z-c.HeightM, c.DistanceM) }
+	field := 2 * math.Atan(h.Metres()/2/cam.Focal.Metres()*(1-cam.Focal.Metres()/c.DistanceM))
+	hi, lo := up(top), up(bottom)
+	aim := (hi + lo) / 2
+	if room := 0.08 * field; hi-lo > field-2*room {
+		aim = hi + room - field/2
+	}
+	st.parts.Camera = cam
+	st.parts.Camera.Aim = geom.Vec{Z: c.HeightM + c.DistanceM*math.Tan(aim)}
+	_, _, forward := st.parts.Camera.Axes()
+	st.parts.Camera.Focus = unit.Length(max(st.face.Centre.Sub(at).Dot(forward), 3*cam.Focal.Metres()))
+	if !c.Upright {
+		st.assume("the camera held level, the frame wider than tall")
+	}
+}
+
+// loose makes "kick back-swing", "Kick-back-swing" and "kick back swing" one.
+func loose(name string) string {
+	return strings.Join(strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return r == ' ' || r == '-' || r == '_' }), " ")
+}
+
+// poseOf finds a pose, or a movement at its peak, by name.
+func poseOf(name string) (body.Pose, bool) {
+	all := body.Poses()
+	if i := slices.IndexFunc(all, func(p body.Pose) bool { return loose(p.Name) == loose(name) }); i >= 0 {
+		return all[i], true
+	}
+	for _, m := range body.Movements {
+		if loose(m.Name) == loose(name) {
+			p, err := m.PoseAt(m.Keys[len(m.Keys)/2].At)
+			return p, err == nil
+		}
+	}
+	if x, ok := otherPoses[loose(name)]; ok {
+		return poseOf(x)
+	}
+	return body.Pose{}, false
+}
+
+// otherPoses are words people say for a pose.
+var otherPoses = map[string]string{"wind up": "draw-back", "jump": "leap", "sprint": "sprint drive", "sit": "seated", "standing": "stand", "running": "run", "start": "sprint start"}
