@@ -272,7 +272,15 @@ func (d *scheduler) prepare() error {
 		d.prob.Setups = append(d.prob.Setups, x)
 		d.rest = append(d.rest, rest)
 	}
-	d.prob.Between = func(i, j int) order.Change { c, _ := d.change(i, j); return c }
+	n := len(d.s.Setups)
+	known := make([]*order.Change, n*n) // asked for often while an order is sought
+	d.prob.Between = func(i, j int) order.Change {
+		if known[i*n+j] == nil {
+			c, _ := d.change(i, j)
+			known[i*n+j] = &c
+		}
+		return *known[i*n+j]
+	}
 	d.prob.Start, d.prob.Grace = minutes(or(d.req.BehindMin, 0)), grace
 	return d.finish()
 }

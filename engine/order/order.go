@@ -80,7 +80,7 @@ type Plan struct {
 const MostExact = 11
 
 // most is the greatest number that is put in order at all.
-const most = 200
+const most = 60
 
 // Check returns a *unit.RangeError for what cannot be put in order.
 func (p Problem) Check() error {
@@ -183,7 +183,7 @@ func atLeastAs(x, y partial) bool {
 
 // Best returns the setups in order.
 //
-// Range: 1 to 200 setups. Up to MostExact the order is the best; beyond, each
+// Range: 1 to 60 setups. Up to MostExact the order is the best; beyond, each
 // setup is put where it costs least and then pairs are reversed and single ones
 // moved while that helps.
 func Best(p Problem) (Plan, error) {
@@ -293,29 +293,48 @@ func (p Problem) heldKarp() []int {
 	return seq
 }
 
-func (p Problem) end(seq []int) partial {
+// end walks an order to its end. tired is scratch, a number for each skin.
+func (p Problem) end(seq []int, skin, tired []int) partial {
 	x := partial{end: p.Start}
-	done := make([]bool, len(p.Setups))
+	clear(tired)
 	for k, j := range seq {
 		c := p.before(j)
 		if k > 0 {
 			c = p.Between(seq[k-1], j)
 		}
-		x, _ = p.row(x, j, c, p.sweat(j, func(i int) bool { return done[i] }))
-		done[j] = true
+		sweat := 0
+		if p.Setups[j].Dry {
+			sweat = tired[skin[j]]
+		}
+		x, _ = p.row(x, j, c, sweat)
+		tired[skin[j]] = max(tired[skin[j]], p.Setups[j].Effort)
 	}
 	return x
 }
 
+// skins numbers the persons from 0.
+func (p Problem) skins() []int {
+	number := map[int]int{}
+	out := make([]int, len(p.Setups))
+	for i, s := range p.Setups {
+		if _, ok := number[s.Person]; !ok {
+			number[s.Person] = len(number)
+		}
+		out[i] = number[s.Person]
+	}
+	return out
+}
+
 // inserted puts one setup after the other where it costs least.
 func (p Problem) inserted() []int {
+	skin, tired := p.skins(), make([]int, len(p.Setups))
 	var seq []int
 	for j := range p.Setups {
 		var best []int
 		var least partial
 		for at := 0; at <= len(seq); at++ {
 			try := append(append(append([]int{}, seq[:at]...), j), seq[at:]...)
-			if x := p.end(try); best == nil || p.less(x, least) {
+			if x := p.end(try, skin, tired); best == nil || p.less(x, least) {
 				best, least = try, x
 			}
 		}
@@ -326,11 +345,12 @@ func (p Problem) inserted() []int {
 
 // improved reverses stretches and moves single setups while that helps.
 func (p Problem) improved(seq []int) []int {
-	now := p.end(seq)
+	skin, tired := p.skins(), make([]int, len(p.Setups))
+	now := p.end(seq, skin, tired)
 	for round := 0; round < 50; round++ {
 		better := false
 		take := func(try []int) {
-			if x := p.end(try); p.less(x, now) {
+			if x := p.end(try, skin, tired); p.less(x, now) {
 				seq, now, better = try, x, true
 			}
 		}

@@ -115,6 +115,14 @@ func TestHeuristicIsHonest(t *testing.T) {
 	if worse > 20 { // 2-opt from an insertion: a local optimum; half is a loose limit
 		t.Errorf("%d of 40 orders are not the best", worse)
 	}
+	// The fast walk of the heuristic and the plain one of InOrder agree.
+	for seed := range uint64(30) {
+		p := random(rand.New(rand.NewPCG(seed, 12)), 12)
+		seq := rand.New(rand.NewPCG(seed, 1)).Perm(12)
+		if x := p.InOrder(seq); !slices.Equal(order.Walk(p, seq), []time.Duration{x.Late, time.Duration(x.Sweat), x.Change.Takes, x.End}) {
+			t.Errorf("seed %d: %+v, walked %v", seed, x, order.Walk(p, seq))
+		}
+	}
 	t.Logf("%d of 40 orders of the heuristic are not the best", worse)
 	p := random(rand.New(rand.NewPCG(5, 5)), 30)
 	got, err := order.Best(p)
@@ -149,7 +157,7 @@ func TestWhatCounts(t *testing.T) {
 	if got, _ := order.Best(p); got.Rows[0].Begin != 20*min || got.Rows[0].Wait != 20*min || got.End != 25*min {
 		t.Errorf("arrival: %+v", got)
 	}
-	for _, bad := range []order.Problem{{}, {Setups: make([]order.Setup, 201)}, {Setups: []order.Setup{{Takes: -1}}}, {Setups: []order.Setup{{Effort: 9}}}} {
+	for _, bad := range []order.Problem{{}, {Setups: make([]order.Setup, 61)}, {Setups: []order.Setup{{Takes: -1}}}, {Setups: []order.Setup{{Effort: 9}}}} {
 		if _, err := order.Best(bad); err == nil {
 			t.Errorf("%d setups: no error", len(bad.Setups))
 		}
@@ -157,7 +165,7 @@ func TestWhatCounts(t *testing.T) {
 }
 
 func BenchmarkBest(b *testing.B) {
-	for _, n := range []int{4, 9, 11, 30} {
+	for _, n := range []int{4, 9, 11, 30, 60} {
 		p := random(rand.New(rand.NewPCG(7, uint64(n))), n)
 		b.Run(string(rune('0'+n/10))+string(rune('0'+n%10)), func(b *testing.B) {
 			for b.Loop() {
