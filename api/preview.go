@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"hardnoon/engine/exposure"
 	"hardnoon/engine/render"
 	"hardnoon/engine/scene"
 	"hardnoon/engine/unit"
@@ -52,14 +53,41 @@ const (
 // Preview renders one setup. Progress is called with the share done; it may be
 // nil. When ctx ends first, its error is returned and no picture.
 func Preview(ctx context.Context, req PreviewRequest, progress func(share float64)) (PreviewAnswer, error) {
-	a := PreviewAnswer{View: req.View}
+	pic, err := req.begin()
+	if err != nil {
+		return PreviewAnswer{View: req.View}, err
+	}
+	s, o := pic.scene, pic.options
+	var made *image.NRGBA
+	if o.Width*o.Height > largeFrom {
+		made, err = render.Large(ctx, s, o, pic.gains, pic.view, progress)
+	} else {
+		made, err = settled(ctx, s, o, pic.gains, pic.view, progress)
+	}
+	if err != nil {
+		return PreviewAnswer{View: req.View}, brokenOff(err)
+	}
+	return pic.answer(ctx, made)
+}
+
+// picture is a preview that is ready to be rendered.
+type picture struct {
+	*stage
+	options render.Options
+	view    render.View
+	gains   render.Gains
+	name    string // of the view
+	dial    exposure.Step
+}
+
+func (req PreviewRequest) begin() (*picture, error) {
 	noise := or(req.Noise, usualNoise)
 	if err := unit.Within("noise", noise, 0.005, 2, "stops"); err != nil {
-		return a, wrong("noise_stops", err, "0.05 is clean, 0.3 is quick")
+		return nil, wrong("noise_stops", err, "0.05 is clean, 0.3 is quick")
 	}
 	p, err := newPlanner(req.Session)
 	if err != nil {
-		return a, err
+		return nil, err
 	}
 	n := -1
 	for i, su := range req.Session.Setups {
@@ -68,40 +96,36 @@ func Preview(ctx context.Context, req PreviewRequest, progress func(share float6
 		}
 	}
 	if n < 0 {
-		return a, noSetup(req.Session, req.Setup)
+		return nil, noSetup(req.Session, req.Setup)
 	}
 	if err := p.pictureSize(&req, req.Session.Setups[n].Camera.Upright); err != nil {
+		return nil, err
+	}
+	pic := &picture{name: req.View, dial: p.camera.Dial}
+	if pic.name == "" {
+		pic.name = "frame"
+	}
+	if pic.view, pic.gains, err = viewOf(req.View, req.Session.Setups[n].Lights); err != nil {
+		return nil, err
+	}
+	if pic.stage, err = p.stageOf(n); err != nil {
+		return nil, err
+	}
+	crop(&pic.scene.Camera, req.Width, req.Height)
+	pic.options = render.Options{Width: req.Width, Height: req.Height, Samples: mostPaths, Noise: unit.Stops(noise), Settings: pic.settings, Seed: req.Seed}
+	return pic, nil
+}
+
+// answer puts the numbers beside the picture.
+func (pic *picture) answer(ctx context.Context, made *image.NRGBA) (a PreviewAnswer, err error) {
+	if a.Probes, err = pic.readings(ctx); err != nil {
 		return a, err
 	}
-	view, gains, err := viewOf(req.View, req.Session.Setups[n].Lights)
-	if err != nil {
-		return a, err
-	}
-	st, err := p.stageOf(n)
-	if err != nil {
-		return a, err
-	}
-	s := st.scene
-	crop(&s.Camera, req.Width, req.Height)
-	o := render.Options{Width: req.Width, Height: req.Height, Samples: mostPaths, Noise: unit.Stops(noise), Settings: st.settings, Seed: req.Seed}
-	if req.Width*req.Height > largeFrom {
-		a.Image, err = render.Large(ctx, s, o, gains, view, progress)
-	} else {
-		a.Image, err = settled(ctx, s, o, gains, view, progress)
-	}
-	if err != nil {
-		return a, brokenOff(err)
-	}
-	if a.Probes, err = st.readings(ctx); err != nil {
-		return a, err
-	}
-	if a.View == "" {
-		a.View = "frame"
-	}
-	a.Setup, a.Title, a.Width, a.Height, a.Settings = st.su.ID, st.su.Title, req.Width, req.Height, settingsJSON(st.settings, p.camera.Dial)
-	a.Notes = append([]Note{}, st.notes...)
+	a.Image, a.View, a.Width, a.Height = made, pic.name, pic.options.Width, pic.options.Height
+	a.Setup, a.Title, a.Settings = pic.su.ID, pic.su.Title, settingsJSON(pic.settings, pic.dial)
+	a.Notes = append([]Note{}, pic.notes...)
 	a.Assumptions = []string{}
-	for _, x := range append(st.plan.Assumptions, st.assumed...) {
+	for _, x := range append(pic.plan.Assumptions, pic.assumed...) {
 		a.Assumptions = appendNew(a.Assumptions, x)
 	}
 	return a, nil
