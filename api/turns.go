@@ -36,19 +36,20 @@ func (d *scheduler) turns(x order.Plan, left []int) ([]Turn, []Note) {
 		if *su.Each < leastEach && *su.Each > 0 {
 			notes = append(notes, Note{"too_fast", "caution", fmt.Sprintf("%s for each is less than anybody needs with a name card", MinutesText(*su.Each)), "20 s each at the very least, a minute in practice"})
 		}
-		var queue []session.Player
-		for i := range d.people {
-			p := session.Player{ID: fmt.Sprintf("%d", i+1)}
-			if i < len(d.s.Roster) {
-				p = d.s.Roster[i]
-			}
-			queue = append(queue, p)
+		type waiting struct {
+			session.Player
+			here time.Duration
 		}
-		here := func(p session.Player) time.Duration {
-			if at, err := session.Instant(p.Arrives, d.zone, d.s.Fold); err == nil {
-				return at.Sub(d.start)
+		var queue []waiting
+		for i := range d.people {
+			q := waiting{session.Player{ID: fmt.Sprintf("%d", i+1)}, math.MinInt64}
+			if i < len(d.s.Roster) {
+				q.Player = d.s.Roster[i]
 			}
-			return math.MinInt64
+			if at, err := session.Instant(q.Arrives, d.zone, d.s.Fold); err == nil {
+				q.here = at.Sub(d.start)
+			}
+			queue = append(queue, q)
 		}
 		// Turns come after what the setup takes for itself; rests are spread over them.
 		alone := 0.0
@@ -60,18 +61,18 @@ func (d *scheduler) turns(x order.Plan, left []int) ([]Turn, []Note) {
 		missing := 0
 		for n := 1; len(queue) > 0; n++ {
 			k := 0
-			for k < len(queue) && here(queue[k]) > t {
+			for k < len(queue) && queue[k].here > t {
 				k++
 			}
 			turn := Turn{Setup: su.ID, Number: n}
 			if k == len(queue) { // nobody is there yet: wait for the next to come, if that is in time
 				k = 0
 				for j := range queue {
-					if here(queue[j]) < here(queue[k]) {
+					if queue[j].here < queue[k].here {
 						k = j
 					}
 				}
-				t = here(queue[k])
+				t = queue[k].here
 			}
 			p := queue[k]
 			if t+each <= r.End {
@@ -84,7 +85,7 @@ func (d *scheduler) turns(x order.Plan, left []int) ([]Turn, []Note) {
 			turn.ID, turn.Name, turn.Shirt = p.ID, p.Name, p.Number
 			listed := n - 1
 			if listed < len(d.s.Roster) {
-				turn.Moved = d.s.Roster[listed].ID != p.ID && here(p) > r.Begin
+				turn.Moved = d.s.Roster[listed].ID != p.ID && p.here > r.Begin
 			}
 			queue = append(queue[:k], queue[k+1:]...)
 			out = append(out, turn)
