@@ -3,6 +3,7 @@
 //	go run ./dev run    build what is needed and open the demo workspace
 //	go run ./dev test   everything CI checks
 //	go run ./dev web    build the web app anew, into web/dist
+//	go run ./dev browser  the part of test that drives the web app in Chromium
 //	go run ./dev bench  the benchmarks of docs/benchmarks.md
 package main
 
@@ -33,10 +34,12 @@ func main() {
 		err = test()
 	case "web":
 		err = buildWeb()
+	case "browser":
+		err = browserTests()
 	case "bench":
 		err = run(nil, "go", "test", "-run=^$", "-bench=.", "-benchmem", "./...")
 	default:
-		fmt.Fprintln(os.Stderr, "dev: say run, test, web or bench")
+		fmt.Fprintln(os.Stderr, "dev: say run, test, web, browser or bench")
 		os.Exit(2)
 	}
 	if err != nil {
@@ -92,7 +95,7 @@ func test() error {
 			return fmt.Errorf("%s: %w", s.what, err)
 		}
 	}
-	return wasmTests()
+	return errors.Join(wasmTests(), browserTests())
 }
 
 // wasmTests runs the engine's own tests as the browser would compute them.

@@ -107,7 +107,7 @@ export function Ground(p: GroundProps) {
         <Track p={p} X={X} grip={grip} />
         {p.lights.map((_, i) => p.keepOut[i] && <circle key={i} class="fall" cx={X(foot(p.lights[i]!))[0]} cy={X(foot(p.lights[i]!))[1]} r={p.keepOut[i]! * k} />)}
         <Person p={p} X={X} k={k} grip={grip} />
-        {p.lights.map((l, i) => <Head key={i} l={l} X={X} k={k} p={p} grip={grip(`light ${i}`, `${l.role} light, ${p.words.distance(l.distance)}, ${Math.round(Math.abs(signed(l.angle)))}° ${signed(l.angle) < 0 ? "anticlockwise" : "clockwise"} of the camera`)} chosen={p.chosen === `light ${i}`} />)}
+        {p.lights.map((l, i) => <Head key={i} l={l} X={X} k={k} p={p} grip={grip(`light ${i}`, `${l.role} ${lightMeasure(p, l)}, ${Math.round(Math.abs(signed(l.angle)))}° ${signed(l.angle) < 0 ? "anticlockwise" : "clockwise"} of the camera`)} chosen={p.chosen === `light ${i}`} />)}
         <Camera p={p} X={X} k={k} grip={grip} />
         <North p={p} />
         <Rule p={p} k={k} />
@@ -289,6 +289,18 @@ function beside(X: To, at: Point, px: number): { x: number; y: number; anchor: "
   return { x: x + dx * px, y: y + dy * px + 4, anchor: dx > 0.35 ? "start" : dx < -0.35 ? "end" : "middle" };
 }
 
+function Name({ x, y, dy, anchor, name, measure }: { x: number; y: number; dy: number; anchor: "start" | "middle" | "end"; name: string; measure: string }) {
+  return (
+    <text x={x} y={y + dy - 7} text-anchor={anchor}>
+      <tspan class="name">{name}</tspan>{" "}
+      <tspan class="measure" x={x} dy="15">{measure}</tspan>
+    </text>
+  );
+}
+
+const lightMeasure = (p: GroundProps, l: Placed) => p.words.distance(l.distance) + (l.power && ` · ${l.power}`);
+const cameraMeasure = (p: GroundProps) => `${p.words.distance(p.camera.distance)} · ${Math.round(bearing(p.camera.bearing))}°`;
+
 function Head({ l, X, k, p, grip, chosen }: { l: Placed; X: To; k: number; p: GroundProps; grip: Record<string, unknown>; chosen: boolean }) {
   const at = foot(l);
   const [x, y] = X(at);
@@ -304,8 +316,7 @@ function Head({ l, X, k, p, grip, chosen }: { l: Placed; X: To; k: number; p: Gr
       <path class="case" d={`M${x} ${y}L${case_.join(" ")}`} />
       <path class="front" d={path(rim)} />
       <circle class="column" cx={x} cy={y} r="2" />
-      <text class="name" x={t.x} y={t.y + dx - 7} text-anchor={t.anchor}>{l.role}</text>
-      <text class="measure" x={t.x} y={t.y + dx + 8} text-anchor={t.anchor}>{p.words.distance(l.distance)}{l.power && ` · ${l.power}`}</text>
+      <Name {...t} dy={dx} name={l.role} measure={lightMeasure(p, l)} />
     </g>
   );
 }
@@ -320,11 +331,10 @@ function Camera({ p, X, grip }: { p: GroundProps; X: To; k: number; grip: GripFo
   const t = beside(X, at, 30);
   const dx = t.anchor === "middle" ? (t.y > X(at)[1] ? 10 : -10) : 0;
   return (
-    <g {...grip("camera", `camera, ${p.words.distance(c.distance)} from the subject, looks to ${Math.round(bearing(c.bearing))}°`)}>
+    <g {...grip("camera", `camera ${cameraMeasure(p)}, from the subject and the way it looks`)}>
       <circle class="hit" cx={X(at)[0]} cy={X(at)[1]} r="20" />
       <path class="camera" d={path([put(-9, -11), put(-9, 11), put(2, 11), put(2, 6), put(11, 7), put(11, -7), put(2, -6), put(2, -11)])} />
-      <text class="name" x={t.x} y={t.y + dx - 7} text-anchor={t.anchor}>camera</text>
-      <text class="measure" x={t.x} y={t.y + dx + 8} text-anchor={t.anchor}>{p.words.distance(c.distance)} · {Math.round(bearing(c.bearing))}°</text>
+      <Name {...t} dy={dx} name="camera" measure={cameraMeasure(p)} />
     </g>
   );
 }

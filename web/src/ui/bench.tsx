@@ -274,6 +274,7 @@ function Bar() {
   const s = session.value;
   return (
     <header class="bar">
+      <h1 class="heard">hardnoon: {s?.title ?? "no session"}</h1>
       <button class="title" onClick={() => (panel.value = panel.value === "sessions" ? "" : "sessions")} aria-expanded={panel.value === "sessions"}>{s?.title ?? "hardnoon"}</button>
       <nav class="setups" aria-label="Setups">
         {s?.setups.map((su, i) => (
@@ -313,7 +314,6 @@ export function Bench() {
   }, []);
   return (
     <div class="bench">
-      <h1 class="heard">hardnoon: {session.value?.title ?? "no session"}</h1>
       <Bar />
       <main class="work">
         <div class="left">

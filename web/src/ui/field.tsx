@@ -157,7 +157,7 @@ function ShotCard({ id, title, want }: { id: string; title: string; want: number
   );
 }
 
-function SkyCard({ close }: { close: () => void }) {
+function SkyCard() {
   const v = field.sky.value;
   const step = session.value?.kit.camera.dial === "halves" ? 0.5 : 1 / 3;
   const say = (x: number) => field.tap({ kind: x === 0 ? "sun" : x < 0 ? "cloud" : "sun", setup: setup.value!.id, stops: Math.round(x * 100) / 100 });
@@ -177,7 +177,6 @@ function SkyCard({ close }: { close: () => void }) {
       </div>
       <p class="knob" role="status">{field.adjustFailed.value || a?.now || "as planned: leave everything"}</p>
       {a?.notes.filter((n) => n.severity === "caution").map((n) => <p class="small" key={n.code}>{n.text}</p>)}
-      <button class="wide" onClick={close}>camera</button>
     </div>
   );
 }
@@ -290,13 +289,13 @@ export function FieldPage({ ready }: { ready: boolean }) {
         <button disabled={!field.lastTap.value} onClick={field.untap}>undo</button>
       </nav>
       <section class="middle" aria-live="polite">
-        {over === "sky" ? <SkyCard close={() => { setOver(""); field.show(0); }} /> : over === "clock" ? <ClockCard close={() => setOver("")} /> : c?.kind === "camera" ? <CameraCard /> : c?.kind === "light" ? <LightCard n={c.n} /> : c?.kind === "test" ? <TestCard {...c} /> : c?.kind === "shot" ? <ShotCard key={c.id} {...c} /> : null}
+        {over === "sky" ? <SkyCard /> : over === "clock" ? <ClockCard close={() => setOver("")} /> : c?.kind === "camera" ? <CameraCard /> : c?.kind === "light" ? <LightCard n={c.n} /> : c?.kind === "test" ? <TestCard {...c} /> : c?.kind === "shot" ? <ShotCard key={c.id} {...c} /> : null}
       </section>
       <p class="where">{chosen.value + 1}/{session.value.setups.length} {setup.value?.id} · {field.card.value + 1} of {all.length}{waiting > 0 ? " · kept on this phone" : ""}</p>
       <nav class="keys-row" aria-label="go">
         <button disabled={first && !over} onClick={() => (over ? setOver("") : back())}>back</button>
         <button aria-pressed={over === "sky"} onClick={() => setOver(over === "sky" ? "" : "sky")}>{field.sky.value < 0 ? "cloud" : "sun"}</button>
-        <button disabled={last && !over} onClick={() => (over ? setOver("") : next())}>next</button>
+        <button disabled={last && !over} onClick={() => { if (!over) return next(); if (over === "sky") field.show(0); setOver(""); }}>{over === "sky" ? "camera" : "next"}</button>
       </nav>
       <span class="heard">looks to {Math.round(bearing(setup.value?.camera.bearing_deg ?? 0))}°</span>
     </main>
