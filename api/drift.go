@@ -173,7 +173,7 @@ func (d *drift) row(t time.Time, a *DriftAnswer) (DriftRow, bool, error) {
 	}
 	m := plan.Moment{Sun: pos.Direction(), Now: light.now}
 	level, share := d.st.LightOn(d.g, geom.Vec{}, d.bearing, m)
-	if math.IsInf(float64(level.Background), 0) || math.IsNaN(float64(level.Background)) {
+	if !(level.Background >= night) && len(a.Rows) == 0 {
 		return DriftRow{}, false, &Error{Kind: NoAnswer, Code: "no_daylight", Field: "session.sky", Text: "there is no daylight to place a background by", Hint: "check the time"}
 	}
 	row := DriftRow{At: t.In(p.zone), AltitudeDeg: deg(pos.AltitudeApparent), FromLineDeg: deg((pos.Azimuth - d.bearing - unit.Turn/2).Signed()), Sun: d.where(m, share),

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -178,9 +179,16 @@ func (p *planner) arrange(st stance, w plan.Way, sun geom.Vec, needle *float64) 
 	return x, err
 }
 
+// night is the level at which nobody places a background by daylight: starlight.
+const night unit.EV = -9
+
 // attempt solves once and places what was solved.
 func (p *planner) attempt(st stance, prob plan.Problem, w plan.Way, sun geom.Vec, needle *float64) (x arranged, placed []plan.Placed, no *plan.NoPlaceError, err error) {
 	x = arranged{lights: []StandJSON{}, changes: []string{}, ways: []WayOutJSON{}}
+	if prob.Daylight.Background < night {
+		x.changes = append(x.changes, "it is night, and no background to place: take another slot")
+		return x, nil, nil, nil
+	}
 	r, err := plan.Solve(prob)
 	var none *plan.NoAnswerError
 	switch {
@@ -227,7 +235,7 @@ func lacking(x arranged) []string {
 		}
 	}
 	if len(out) == 0 && len(x.ways) > 0 {
-		most := slices.MaxFunc(x.ways, func(a, b WayOutJSON) int { return int(math.Copysign(1, a.Margin-b.Margin)) })
+		most := slices.MaxFunc(x.ways, func(a, b WayOutJSON) int { return cmp.Compare(a.Margin, b.Margin) })
 		out = append(out, fmt.Sprintf("no one change is enough; %s gains most, then %s stops", most.Change, signed(most.Margin)))
 	}
 	return out

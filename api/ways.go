@@ -1,6 +1,7 @@
 package api
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -166,6 +167,7 @@ func Ways(req WaysRequest) (WaysAnswer, error) {
 		if err != nil {
 			return a, err
 		}
+		cost := 0.0
 		for _, st := range stances {
 			ws, err := plan.Ways(st.Stance, g, marks, moments)
 			if err != nil {
@@ -177,9 +179,12 @@ func Ways(req WaysRequest) (WaysAnswer, error) {
 			}
 			slot.Setups = append(slot.Setups, x)
 			slot.Regret += x.Best.Regret
+			if !x.Yes { // a slot that can do more of the work comes first
+				cost += 100
+			}
 		}
-		if slot.Regret < best {
-			best, a.Best = slot.Regret, slot.Number
+		if cost += slot.Regret; cost < best {
+			best, a.Best = cost, slot.Number
 		}
 		a.Slots = append(a.Slots, slot)
 	}
@@ -441,7 +446,7 @@ func (p *planner) setupWays(st stance, ws []plan.Way, g *plan.Ground, marks []ge
 	x.Settings, x.Lights, x.Changes, x.WaysOut = set.settings, set.lights, set.changes, set.ways
 	x.Yes = set.ok && best.Margin >= -reachable && !best.Backdrop.Blocked
 	x.Best = show(best)
-	for _, w := range ws {
+	for _, w := range ws { // best first
 		if (w.Bearing-best.Bearing).Signed().Abs() > 20*unit.Degree || w.Mark != best.Mark {
 			y := show(w)
 			x.RunnerUp = &y
@@ -453,7 +458,7 @@ func (p *planner) setupWays(st stance, ws []plan.Way, g *plan.Ground, marks []ge
 		off := func(w plan.Way) float64 {
 			return float64((w.Bearing - asPlanned).Signed().Abs()) + 10*float64(w.Mark)
 		}
-		return int(math.Copysign(1, off(a)-off(b)))
+		return cmp.Compare(off(a), off(b))
 	}))
 	x.Avoid = avoid(st, ws, g, best.Mark, best.Regret)
 	x.Variants = variants(ws, sun.Altitude())
@@ -461,6 +466,9 @@ func (p *planner) setupWays(st stance, ws []plan.Way, g *plan.Ground, marks []ge
 		x.Changes = append(x.Changes, reasonText(plan.Blocked, whatStands(plan.Blocked, best.Backdrop, g))+" whichever way: move the mark")
 	}
 	x.Say = say(x)
+	if best.Regret > ws[0].Regret+0.05 {
+		x.Say += fmt.Sprintf("; there all lights stand clear, along %03.0f° they do not", ws[0].Bearing.Degrees())
+	}
 	if all {
 		for i := range plan.Bearings {
 			for _, w := range ws {
@@ -504,7 +512,7 @@ func wayJSON(st stance, w plan.Way, sun geom.Vec, g *plan.Ground, marks []geom.V
 			x.Reasons = append(x.Reasons, ReasonJSON{why.Code(), what, round(r), reasonText(why, what)})
 		}
 	}
-	slices.SortStableFunc(x.Reasons, func(a, b ReasonJSON) int { return int(math.Copysign(1, math.Abs(b.Regret)-math.Abs(a.Regret))) })
+	slices.SortStableFunc(x.Reasons, func(a, b ReasonJSON) int { return cmp.Compare(math.Abs(b.Regret), math.Abs(a.Regret)) })
 	return x
 }
 

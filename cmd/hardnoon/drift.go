@@ -83,7 +83,7 @@ func sayDrift(w io.Writer, a api.DriftAnswer) {
 		if r.State.Short > 0.05 {
 			what += fmt.Sprintf("; flash %.1f short", r.State.Short)
 		}
-		fmt.Fprintf(w, "%s  %s°  %-18s EV %4.1f  %5.0f K   %s\n", r.At.Format("15:04"), strings.Replace(fmt.Sprintf("%3.0f", r.AltitudeDeg), "-", "−", 1), r.Sun, r.BackgroundEV, r.CCTK, what)
+		fmt.Fprintf(w, "%s  %4s  %-18s EV %4.1f  %5.0f K   %s\n", r.At.Format("15:04"), altitude(r.AltitudeDeg), r.Sun, r.BackgroundEV, r.CCTK, what)
 	}
 	fmt.Fprintln(w)
 	sayAssumed(w, a.Assumptions)

@@ -76,8 +76,8 @@ func sayWays(w io.Writer, a api.WaysAnswer) {
 		if len(a.Slots) > 1 && s.Number == a.Best {
 			mark = "   the best of them"
 		}
-		fmt.Fprintf(w, "\nslot %d   %s to %s, sun %.0f° to %.0f° high at %03.0f° to %03.0f°%s\n", s.Number, s.Start.Format("15:04"), s.End.Format("15:04"),
-			s.SunDeg[0], s.SunDeg[1], s.SunFromDeg[0], s.SunFromDeg[1], mark)
+		fmt.Fprintf(w, "\nslot %d   %s to %s, sun %s to %s high at %03.0f° to %03.0f°%s\n", s.Number, s.Start.Format("15:04"), s.End.Format("15:04"),
+			altitude(s.SunDeg[0]), altitude(s.SunDeg[1]), s.SunFromDeg[0], s.SunFromDeg[1], mark)
 		if s.SunLeaves != nil {
 			fmt.Fprintf(w, "  the sun leaves the mark at %s\n", s.SunLeaves.Format("15:04"))
 		}
@@ -121,6 +121,9 @@ func sayWay(w io.Writer, x api.SetupWays) {
 		fmt.Fprintf(w, "    change  %s\n", c)
 	}
 }
+
+// altitude writes whole degrees with a true minus.
+func altitude(deg float64) string { return strings.Replace(fmt.Sprintf("%.0f°", deg), "-", "−", 1) }
 
 func bearingText(x api.WayJSON) string {
 	text := fmt.Sprintf("%03.0f°", x.BearingDeg)
