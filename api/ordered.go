@@ -162,7 +162,7 @@ func (d *scheduler) answer() (OrderAnswer, error) {
 			a.Actions = append(a.Actions, act)
 		}
 	}
-	a.Notes = append(a.Notes, d.care(a)...)
+	a.Notes = append(append(a.Notes, d.care(a)...), d.otherLight(x, left)...)
 	a.Fits = x.Late == 0 && x.Over == 0
 	if d.prob.Finish != nil {
 		end := d.start.Add(*d.prob.Finish).In(d.zone)
@@ -423,10 +423,7 @@ func (d *scheduler) later(x order.Plan, left []int) []OrderWayOut {
 			enough = false // somebody leaves
 			continue
 		}
-		was := d.s.Setups[i].At
-		d.s.Setups[i].At = d.start.Add(r.Begin).In(d.zone).Format("2006-01-02T15:04:05")
-		now, err := d.setup(i)
-		d.s.Setups[i].At = was
+		now, err := d.setupAt(i, r.Begin)
 		if err != nil {
 			return nil
 		}
@@ -445,6 +442,41 @@ func (d *scheduler) later(x order.Plan, left []int) []OrderWayOut {
 	return []OrderWayOut{{fmt.Sprintf("let %s begin up to %s late: background %.1f stops off, sun %.0f° round and %.0f° up or down at most", strings.Join(names, ", "), MinutesText(inMinutes(latest)), level, round, up),
 		inMinutes(x.Late), enough}}
 }
+
+// setupAt solves a setup for another moment than its own.
+func (d *scheduler) setupAt(i int, begin time.Duration) (SetupAnswer, error) {
+	was := d.s.Setups[i].At
+	defer func() { d.s.Setups[i].At = was }()
+	d.s.Setups[i].At = d.start.Add(begin).In(d.zone).Format("2006-01-02T15:04:05")
+	return d.setup(i)
+}
+
+// otherLight names the setups without a time of their own whose daylight is
+// another when they are shot than when they were planned, at the start.
+func (d *scheduler) otherLight(x order.Plan, left []int) []Note {
+	var out []Note
+	for _, r := range x.Rows {
+		i := left[r.Setup]
+		if d.s.Setups[i].At != "" {
+			continue
+		}
+		now, err := d.setupAt(i, r.Begin)
+		if err != nil {
+			continue
+		}
+		change := now.Daylight.BackgroundEV - d.plans[i].Daylight.BackgroundEV
+		if math.Abs(change) >= noticed {
+			at := d.start.Add(r.Begin).In(d.zone)
+			out = append(out, Note{"other_light", "info", strings.Replace(fmt.Sprintf("%s begins at %s, with %+.1f stops of daylight against its plan", d.s.Setups[i].ID, at.Format("15:04"), change), "-", "−", 1),
+				fmt.Sprintf(`give it "at": "%s" and plan again`, at.Format("2006-01-02T15:04"))})
+		}
+	}
+	return out
+}
+
+// noticed is a change of daylight that is worth a turn of a dial. Own choice: one
+// click.
+const noticed = 0.3
 
 // verdictOf is the answer in one sentence.
 func verdictOf(a OrderAnswer) string {
