@@ -11,7 +11,8 @@ import (
 	"hardnoon/session"
 )
 
-// Pass is a preview on its way: what is known after so many paths a pixel.
+// Pass is a preview on its way: what is known after so many paths a pixel. The
+// first may be smaller than the picture.
 type Pass struct {
 	Samples int            `json:"samples"` // paths a pixel
 	Of      int            `json:"of"`      // at most; quiet parts end sooner
@@ -22,6 +23,13 @@ type Pass struct {
 
 	Image *image.NRGBA `json:"-"`
 }
+
+// The first pass is a quarter as wide and as high, where that is not too small
+// to see: a sixteenth of the work.
+const (
+	coarse      = 4
+	leastCoarse = 24 // pixels on the shorter side
+)
 
 // mostPassed is how many pixels a preview may have that is shown as it grows.
 const mostPassed = 1_000_000
@@ -58,12 +66,22 @@ func Passes(ctx context.Context, req PreviewRequest) iter.Seq2[Pass, error] {
 			}
 			return !stopped && failed == nil
 		}
-		_, err = render.Preview(ctx, pic.scene, o)
-		if stopped {
-			return
+		draw := func(o render.Options) bool {
+			now.Width, now.Height = o.Width, o.Height
+			_, err := render.Preview(ctx, pic.scene, o)
+			if err = errors.Join(err, failed); err != nil && !stopped {
+				yield(now, brokenOff(err))
+				return false
+			}
+			return !stopped
 		}
-		if err = errors.Join(err, failed); err != nil {
-			yield(now, brokenOff(err))
+		if small := o; min(o.Width, o.Height) >= coarse*leastCoarse {
+			small.Width, small.Height, small.Samples = o.Width/coarse, o.Height/coarse, 1
+			if !draw(small) {
+				return
+			}
+		}
+		if !draw(o) {
 			return
 		}
 		a, err := pic.answer(ctx, now.Image)

@@ -14,7 +14,7 @@ import (
 // The passes lead to the picture that Preview makes, and say the same beside it.
 func TestPasses(t *testing.T) {
 	noise := 1.0
-	req := api.PreviewRequest{Session: readSession(t, filepath.Join("..", "demo", "javelin.json")), Width: 96, Height: 64, Noise: &noise}
+	req := api.PreviewRequest{Session: readSession(t, filepath.Join("..", "demo", "javelin.json")), Width: 144, Height: 96, Noise: &noise}
 	want, err := api.Preview(context.Background(), req, nil)
 	if err != nil {
 		t.Fatal(err)
@@ -24,6 +24,9 @@ func TestPasses(t *testing.T) {
 	for pass, err := range api.Passes(context.Background(), req) {
 		if err != nil {
 			t.Fatal(err)
+		}
+		if want := 144; n == 0 && pass.Width != want/4 || n > 0 && pass.Width != want || pass.Image.Rect.Dx() != pass.Width || pass.Image.Rect.Dy() != pass.Height {
+			t.Errorf("pass %d is %d × %d, its picture %v", n, pass.Width, pass.Height, pass.Image.Rect)
 		}
 		if last.Done || pass.Samples < last.Samples || pass.Image == nil {
 			t.Errorf("pass %d: %+v after %+v", n, pass, last)

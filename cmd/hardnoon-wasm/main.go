@@ -6,7 +6,6 @@
 package main
 
 import (
-	"encoding/json"
 	"runtime/debug"
 	"syscall/js"
 	_ "time/tzdata" // a browser has zones, but Go cannot ask for them
@@ -25,6 +24,7 @@ func main() {
 	}
 	global.Set("hardnoonQuestions", names)
 	global.Set("hardnoonAsk", js.FuncOf(ask))
+	global.Set("hardnoonPreview", js.FuncOf(preview))
 	warm()
 	if ready := global.Get("hardnoonReady"); ready.Type() == js.TypeFunction {
 		ready.Invoke()
@@ -35,16 +35,10 @@ func main() {
 // ask is hardnoonAsk(name, body).
 func ask(_ js.Value, args []js.Value) any {
 	if len(args) != 2 || args[0].Type() != js.TypeString || !args[1].InstanceOf(uint8Array) {
-		return misuse("hardnoonAsk takes a name and a Uint8Array")
+		return failure(&api.Error{Kind: api.WrongInput, Code: "misuse", Text: "hardnoonAsk takes a name and a Uint8Array"})
 	}
 	answer, _ := api.CallJSON(args[0].String(), fromJS(args[1]))
 	return toJS(answer)
-}
-
-// misuse tells a page that called us wrongly.
-func misuse(text string) js.Value {
-	failure, _ := json.Marshal(api.FailureOf(&api.Error{Kind: api.WrongInput, Code: "misuse", Text: text}))
-	return toJS(failure)
 }
 
 // fromJS copies a Uint8Array.

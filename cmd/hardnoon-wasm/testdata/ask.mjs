@@ -53,6 +53,14 @@ if (globalThis.hardnoonPreview) {
   check(JSON.parse(new TextDecoder().decode(p.next())).error?.code === "closed", "closed");
   check(JSON.parse(new TextDecoder().decode(hardnoonPreview(encode("{}")).next())).error, "preview of nothing");
   console.log(`preview: ${passes} passes`);
+  const two = [1, 2].map(() => hardnoonPreview(encode({ session: JSON.parse(session), width_px: 48, height_px: 32 })));
+  for (const p of [...two, ...two]) check(JSON.parse(new TextDecoder().decode(p.next())).samples > 0, "two pictures at once");
+  check(ask("sun", sun).azimuth_deg >= 0, "a question between two passes");
+  two.forEach((p) => p.close());
+  const t = performance.now(), usual = hardnoonPreview(encode({ session: JSON.parse(session), width_px: 240, height_px: 160 }));
+  usual.next();
+  console.log(`preview of 240 × 160: first pass ${(performance.now() - t).toFixed(0)} ms`);
+  usual.close();
 }
 
 // A drag asks for the plan of its setup again and again. The limit is one frame
