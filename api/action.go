@@ -52,7 +52,7 @@ var cues = map[string]string{
 	"javelin": "the front foot comes down",
 	"kick":    "the standing foot is planted",
 	"toss":    "the arm swings up",
-	"start":   "the signal",
+	"start":   "the signal comes",
 	"leap":    "the foot leaves the ground",
 }
 

@@ -78,7 +78,7 @@ type OrderShot struct {
 	Frames    int     `json:"frames"` // that the time allows, of those asked for
 	Asked     int     `json:"frames_asked"`
 	Every     float64 `json:"every_s"`    // one frame
-	LimitedBy string  `json:"limited_by"` // recycle, pace, tries, fatigue
+	LimitedBy string  `json:"limited_by"` // recycle, pace, tries, fatigue, hot head, wish
 	Must      bool    `json:"must"`
 }
 

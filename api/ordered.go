@@ -98,8 +98,13 @@ func (d *scheduler) answer() (OrderAnswer, error) {
 	if err != nil {
 		return a, err
 	}
-	// A head that must rest makes its setup longer; the order is then made again.
-	heads, resting := d.headDays(x, left)
+	// What a hot head does not bear is not asked of it. Only a line of people has to
+	// be gone through: there the head rests, the setup is longer, and the order is
+	// made again.
+	if d.spare(x, left) {
+		d.spare(x, left) // cooler now at the next setup; once more is enough
+	}
+	heads, resting, _ := d.headDays(x, left)
 	if slices.ContainsFunc(resting, func(t time.Duration) bool { return t > 0 }) {
 		for k := range q.Setups {
 			q.Setups[k].Takes += resting[k]
@@ -189,7 +194,11 @@ func (d *scheduler) answer() (OrderAnswer, error) {
 
 // headDays says how each head gets through the day, and how long each setup of q
 // has to wait for one that is hot.
-func (d *scheduler) headDays(x order.Plan, left []int) ([]HeadDay, []time.Duration) {
+func (d *scheduler) headDays(x order.Plan, left []int) (days []HeadDay, rests []time.Duration, bears []int) {
+	bears = make([]int, len(left))
+	for i := range bears {
+		bears[i] = math.MaxInt
+	}
 	resting := make([]time.Duration, len(left))
 	var out []HeadDay
 	for _, h := range d.s.Kit.Heads {
@@ -224,10 +233,37 @@ func (d *scheduler) headDays(x order.Plan, left []int) ([]HeadDay, []time.Durati
 		for k, t := range st.Pauses {
 			resting[at[k]] = max(resting[at[k]], t.Round(time.Second))
 			day.RestMin += inMinutes(t)
+			bears[at[k]] = min(bears[at[k]], st.Bears[k])
 		}
 		out = append(out, day)
 	}
-	return out, resting
+	return out, resting, bears
+}
+
+// spare takes frames away where a head would have to rest, and says whether it
+// did.
+func (d *scheduler) spare(x order.Plan, left []int) bool {
+	_, resting, bears := d.headDays(x, left)
+	did := false
+	for k, i := range left {
+		if resting[k] == 0 || d.s.Setups[i].Each != nil {
+			continue
+		}
+		sum := 0
+		for _, s := range d.shots[i] {
+			sum += s.Frames
+		}
+		for n := range d.shots[i] {
+			s := &d.shots[i][n]
+			if can := s.Frames * max(0, bears[k]-order.TestPops) / max(1, sum); can < s.Frames {
+				s.Frames, s.LimitedBy, did = can, "hot head", true
+				if can > 0 {
+					s.Every = math.Round(s.Minutes*600/float64(can)) / 10
+				}
+			}
+		}
+	}
+	return did
 }
 
 // inTheSun is the share of its heat limit that a head keeps. Own estimate, after
@@ -259,7 +295,11 @@ func (d *scheduler) care(a OrderAnswer) []Note {
 	for _, r := range a.Rows {
 		for _, s := range r.Shots {
 			if s.Frames < s.Asked && s.LimitedBy != "fatigue" {
-				out = append(out, Note{"frames", "info", fmt.Sprintf("shot %d: %d of %d frames in %s, one every %.3g s", s.Number, s.Frames, s.Asked, MinutesText(s.Minutes), s.Every), ""})
+				hint := ""
+				if s.LimitedBy == "hot head" {
+					hint = "a head bears no more; less power, or take turns with another"
+				}
+				out = append(out, Note{"frames", "info", fmt.Sprintf("shot %d: %d of %d frames in %s, one every %.3g s", s.Number, s.Frames, s.Asked, MinutesText(s.Minutes), s.Every), hint})
 			} else if s.Frames < s.Asked {
 				out = append(out, Note{"fatigue", "caution", fmt.Sprintf("shot %d: %d good tries are to be had, %d are asked for", s.Number, s.Frames, s.Asked), "an honest guess; ask the coach"})
 			}

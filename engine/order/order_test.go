@@ -215,6 +215,13 @@ func TestStamina(t *testing.T) {
 	if got := burst(120, 0); got.Pauses[0] < 4*min || got.Pauses[0] > 12*min {
 		t.Errorf("120 full pops: rests %v", got.Pauses[0])
 	}
+	// In ten minutes, in which it cools once, it bears its limit twice.
+	spread := func(n int) order.Stamina {
+		return order.StaminaOf(s, []order.Work{{Pops: n, Takes: 10 * min, Spacing: 10 * min / time.Duration(n)}}, 1)
+	}
+	if n := burst(200, 0).Bears[0]; n != 120 || spread(n).Pauses[0] > time.Second || spread(130).Pauses[0] == 0 {
+		t.Errorf("bears %d full pops", n)
+	}
 	if got := burst(300, -5); got.Pauses[0] > 0 {
 		t.Errorf("300 pops of 1/32: rests %v", got.Pauses[0])
 	}

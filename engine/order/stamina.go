@@ -34,6 +34,7 @@ type Stamina struct {
 	Charges float64         // of one battery, all added up
 	Spares  int             // batteries beside the one in the head, ChargeKept left in each
 	Pauses  []time.Duration // for each work: how long the head has to rest in it
+	Bears   []int           // for each work: the pops it takes without that rest, spread over its time
 }
 
 // StaminaOf returns how a head gets through works in the order of the day. It
@@ -49,7 +50,7 @@ func StaminaOf(s flash.Source, works []Work, sun float64) Stamina {
 	var out Stamina
 	heat, last := 0.0, time.Duration(0)
 	for _, w := range works {
-		pause := time.Duration(0)
+		pause, bears := time.Duration(0), w.Pops
 		if per := s.PopsPerCharge(w.Power); per > 0 {
 			out.Charges += float64(w.Pops) / float64(per)
 		}
@@ -61,6 +62,7 @@ func StaminaOf(s flash.Source, works []Work, sun float64) Stamina {
 			each := math.Min(w.Power.Ratio(), 1)
 			// Between pops the head cools; what stays has to fit below the limit.
 			if net := each - rate*gap; net > 0 {
+				bears = min(bears, int((limit-heat+rate*w.Takes.Seconds())/each+1e-9))
 				heat += net * float64(w.Pops)
 				if over := heat - limit; over > 0 {
 					pause = time.Duration(over / rate * float64(time.Second))
@@ -69,7 +71,7 @@ func StaminaOf(s flash.Source, works []Work, sun float64) Stamina {
 			}
 		}
 		last = w.Begin + w.Takes
-		out.Pauses = append(out.Pauses, pause)
+		out.Pauses, out.Bears = append(out.Pauses, pause), append(out.Bears, bears)
 	}
 	if out.Charges > 1-ChargeKept {
 		out.Spares = int(math.Ceil(out.Charges/(1-ChargeKept)-1e-9)) - 1
