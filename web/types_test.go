@@ -20,7 +20,7 @@ var update = flag.Bool("update", false, "write src/engine/types.ts anew")
 // asked are the questions the page asks, and the session it edits.
 var asked = []any{
 	session.Session{}, api.PlanAnswer{}, api.DayRequest{}, api.DayAnswer{}, api.AdjustRequest{}, api.AdjustAnswer{},
-	api.KitAnswer{}, api.Error{},
+	api.KitAnswer{}, api.PreviewAnswer{}, api.Error{},
 }
 
 // TestTypesAreCurrent compares the TypeScript types with the Go types they are

@@ -39,7 +39,7 @@ function scale(p: GroundProps): { k: number; cx: number; cy: number } {
   const c = towards(p.camera.bearing + 180, p.camera.distance);
   const spots: Point[] = [[-2.2, -2.2], [2.2, 2.2], [c[0] * 1.12, c[1] * 1.12]];
   p.lights.forEach((l, i) => {
-    const r = Math.min(p.keepOut[i] ?? 1, 3);
+    const r = Math.min(p.keepOut[i] ?? 1, 1.6);
     spots.push([l.at[0] - r, l.at[1] - r], [l.at[0] + r, l.at[1] + r]);
   });
   const xs = spots.map((s) => s[0]);

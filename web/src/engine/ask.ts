@@ -2,6 +2,8 @@
 // JSON answer. A worker in the browser answers; until it has started, or where
 // it cannot, the server does.
 
+import type { PreviewAnswer } from "./types";
+
 /** Why there is no answer, in words for a person. */
 export class Failure extends Error {
   constructor(
@@ -15,6 +17,7 @@ export class Failure extends Error {
 }
 
 export interface Pass {
+  preview?: PreviewAnswer; // with the last
   samples: number;
   of: number;
   width: number;

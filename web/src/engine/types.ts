@@ -414,6 +414,18 @@ export interface Player {
   arrives?: string;
 }
 
+export interface PreviewAnswer {
+  setup: string;
+  title: string;
+  view: string;
+  width_px: number;
+  height_px: number;
+  settings: SettingsJSON;
+  probes: SceneProbe[];
+  assumptions: string[];
+  notes: Note[];
+}
+
 export interface SafetyJSON {
   stands: StandSafety[];
   ballast: BallastSafety | null;
@@ -425,6 +437,17 @@ export interface SafetyJSON {
   own: string[];
   sources: string[];
   decides: string;
+}
+
+export interface SceneProbe {
+  name: string;
+  x: number;
+  y: number;
+  total_stops: number;
+  sun_stops: number;
+  sky_stops: number;
+  lights_stops: Record<string, number>;
+  noise_stops: number;
 }
 
 export interface Session {
@@ -442,6 +465,15 @@ export interface Session {
   setups: Setup[];
   slots?: Slot[];
   notes?: string;
+}
+
+export interface SettingsJSON {
+  shutter: string;
+  shutter_s: number;
+  aperture: string;
+  f_number: number;
+  iso: number;
+  nd_stops: number;
 }
 
 export interface Setup {

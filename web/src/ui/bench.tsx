@@ -10,11 +10,12 @@ import { clock, fromUnit, habits, length, lengthUnit, minutesOf, plain, stops, v
 import { bearing, bearingOf, sensorSize, signed } from "../draw/geometry";
 import { Ground, standsAt, type Grip } from "../draw/ground";
 import { Side } from "../draw/side";
-import { Frame, inFrame } from "../draw/frame";
+import { Frame, frameHeight, inFrame } from "../draw/frame";
 import { Day, at as momentAt } from "../draw/day";
 import * as edit from "../actions/edit";
 import { faces, lights, looking, minutes, stature } from "./lit";
 import { Panel, panel, panels } from "./panels";
+import { Picture } from "./picture";
 
 export const thing = signal("");
 
@@ -214,27 +215,20 @@ function Settings() {
   );
 }
 
-function Side_() {
-  const box = useRef<HTMLDivElement>(null);
-  const [w, setW] = useState(0);
-  useEffect(() => {
-    const watch = new ResizeObserver(([e]) => e && setW(Math.floor(e.contentRect.width)));
-    watch.observe(box.current!);
-    return () => watch.disconnect();
-  }, []);
+function SideView() {
   const a = answer.value;
   const e = looking.value;
+  if (!e || !setup.value) return null;
   return (
-    <div class="side-box" ref={box}>
-      {w > 0 && e && setup.value && (
-        <Side width={w} height={132} eye={e} distance={setup.value.camera.distance_m} lights={lights.value} stature={stature.value} faces={faces.value}
-          sun={{ altitude: a?.sun.altitude_deg ?? -1, azimuth: a?.sun.azimuth_deg ?? 0 }} words={length} />
-      )}
+    <div class="side-box">
+      <Side width={286} height={116} eye={e} distance={setup.value.camera.distance_m} lights={lights.value} stature={stature.value} faces={faces.value}
+        sun={{ altitude: a?.sun.altitude_deg ?? -1, azimuth: a?.sun.azimuth_deg ?? 0 }} words={length} />
     </div>
   );
 }
 
 function FrameBox() {
+  const [shown, setShown] = useState(false);
   const e = looking.value;
   const a = answer.value;
   if (!e) return null;
@@ -242,8 +236,9 @@ function FrameBox() {
   const l = a?.answer?.lights;
   return (
     <figure class="frame-box">
-      <Frame width={width} eye={e} stature={stature.value} faces={faces.value} lights={lights.value} write={stops}
-        levels={{ background: a?.answer?.background_stops ?? -2, key: l?.find((x) => x.role === "key")?.total_stops ?? 0, edge: l?.find((x) => x.role === "edge")?.total_stops ?? null }} />
+      {!shown && <Frame width={width} eye={e} stature={stature.value} faces={faces.value} lights={lights.value} write={stops}
+        levels={{ background: a?.answer?.background_stops ?? -2, key: l?.find((x) => x.role === "key")?.total_stops ?? 0, edge: l?.find((x) => x.role === "edge")?.total_stops ?? null }} />}
+      <div hidden={!shown}><Picture width={width} height={frameHeight(e, width)} onShown={setShown} /></div>
     </figure>
   );
 }
@@ -319,13 +314,13 @@ export function Bench() {
         <div class="left">
           <Tabs />
           <GroundPane />
+          <SideView />
           {panel.value && <Panel />}
         </div>
         <aside class="right" aria-label="The answer">
           <FrameBox />
           <Verdict />
           <Settings />
-          <Side_ />
         </aside>
       </main>
       <DayBand />

@@ -91,7 +91,7 @@ function LightCard({ n }: { n: number }) {
       <h2>{s.light.role}, {s.light.modifier || "bare"}: {turn}° to your {side}, {plain(toUnit(s.light.height_m ?? lights.value[n]?.at[2] ?? 2))} {lengthUnit()} high</h2>
       <Spot lights={lights.value} which={n} camera={setup.value!.camera} faces={faces.value} />
       <Big text={plain(toUnit(s.distance))} unit={` ${lengthUnit()}`} changed={Math.abs(s.distance - s.light.distance_m) > 0.02} />
-      <p class="big" data-changed={s.power !== s.light.power || undefined}><i>1/</i><b>{base!.slice(2)}</b>{plus && <b class="plus">{plus}</b>}</p>
+      <p class="big" data-changed={s.power !== s.light.power || undefined}><span class="heard">power </span><i>1/</i><b>{base!.slice(2)}</b>{plus && <b class="plus">{plus}</b>}</p>
     </div>
   );
 }
