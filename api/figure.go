@@ -11,10 +11,11 @@ import (
 )
 
 // figure puts the subject on the mark.
-func (p *planner) figure(st *stage, field func(string) string) error {
+func (p *planner) figure(st *stage, cell unit.Length, field func(string) string) error {
 	st.faces = facing(st.su)
 	f := p.person(st.su)
 	st.assumed, st.notes = append(st.assumed, f.assumed...), append(st.notes, f.notes...)
+	f.Cell = cell
 	b, err := f.Build()
 	if err != nil {
 		return wrong(field("subject"), err, "check height and age of the person")
@@ -26,13 +27,17 @@ func (p *planner) figure(st *stage, field func(string) string) error {
 	}
 	mesh := scene.Mesh{Name: subjectName, Mesh: b.Mesh(), Materials: numbers}
 	way := p.moves(st)
-	if way != (geom.Vec{}) {
+	if way.Norm() > leastWay {
 		mesh.End = shifted(mesh.Vertices, way)
 	}
 	st.parts.Meshes = append(st.parts.Meshes, mesh)
 	p.held(st, way)
 	return nil
 }
+
+// leastWay is the movement that is drawn, metres; less is smaller than a pixel of
+// a preview and would only cost time.
+const leastWay = 0.002
 
 // moves returns how far the whole body goes while the shutter is open: it runs
 // at the look's speed, up to what a runner does.
@@ -134,7 +139,7 @@ func (p *planner) held(st *stage, way geom.Vec) {
 		p.flashMoment(st)
 		way = dir.Scale(v * float64(st.settings.Shutter))
 	}
-	if way != (geom.Vec{}) {
+	if way.Norm() > leastWay {
 		x.End = shifted(m.Vertices, way)
 	}
 	st.parts.Meshes = append(st.parts.Meshes, x)

@@ -46,8 +46,9 @@ type PreviewAnswer struct {
 const (
 	usualSide  = 480
 	usualNoise = 0.05
-	mostPaths  = 1024
+	mostPaths  = 512
 	largeFrom  = 2_000_000 // pixels; above, a picture is made in strips
+	filtered   = 3         // how much noisier a pixel may be before the filter
 )
 
 // Preview renders one setup. Progress is called with the share done; it may be
@@ -108,11 +109,11 @@ func (req PreviewRequest) begin() (*picture, error) {
 	if pic.view, pic.gains, err = viewOf(req.View, req.Session.Setups[n].Lights); err != nil {
 		return nil, err
 	}
-	if pic.stage, err = p.stageOf(n); err != nil {
+	if pic.stage, err = p.stageOf(n, p.cellFor(req.Session.Setups[n], req.Width)); err != nil {
 		return nil, err
 	}
 	crop(&pic.scene.Camera, req.Width, req.Height)
-	pic.options = render.Options{Width: req.Width, Height: req.Height, Samples: mostPaths, Noise: unit.Stops(noise), Settings: pic.settings, Seed: req.Seed}
+	pic.options = render.Options{Width: req.Width, Height: req.Height, Samples: mostPaths, Noise: unit.Stops(filtered * noise), Settings: pic.settings, Seed: req.Seed}
 	return pic, nil
 }
 

@@ -181,7 +181,7 @@ func Scene(ctx context.Context, req SceneRequest) (SceneAnswer, error) {
 		if req.Setup != "" && su.ID != req.Setup {
 			continue
 		}
-		st, err := p.stageOf(i)
+		st, err := p.stageOf(i, coarseCell)
 		if err != nil {
 			return SceneAnswer{}, err
 		}
@@ -600,15 +600,20 @@ func hideText(x SceneHide) string {
 	return text
 }
 
-// without builds the scene again with the solids of a label left out.
+// without builds the scene again with the solids of a label left out, and the
+// lights, which go where the camera goes.
 func (st *stage) without(l site.Label) (*scene.Scene, error) {
 	gone := map[string]bool{}
+	for _, x := range st.parts.Lights {
+		gone[standOf(x.Name)] = true
+	}
 	for _, s := range st.solids {
 		if s.Label == l {
 			gone[s.Name] = true
 		}
 	}
 	p := st.parts
+	p.Lights, p.Probes = nil, nil
 	p.Meshes = slices.DeleteFunc(slices.Clone(p.Meshes), func(m scene.Mesh) bool { return gone[m.Name] })
 	p.Solids = slices.DeleteFunc(slices.Clone(p.Solids), func(s scene.Solid) bool { return gone[s.Name] })
 	return scene.New(p)

@@ -47,8 +47,22 @@ const (
 	farName     = "skyline"
 )
 
-// stageOf builds setup number i.
-func (p *planner) stageOf(i int) (*stage, error) {
+// coarseCell is the mesh of a figure that is only asked who sees whom.
+const coarseCell = 24 * unit.Millimetre
+
+// cellFor returns how fine a figure is drawn in a picture so many pixels across:
+// two pixels a cell where the subject stands.
+func (p *planner) cellFor(su session.Setup, across int) unit.Length {
+	w := p.sensor.Width
+	if su.Camera.Upright {
+		w = p.sensor.Height
+	}
+	pixel := w.Metres() / float64(across) * su.Camera.DistanceM / (su.FocalMM / 1000)
+	return unit.Length(min(max(2*pixel, 0.009), coarseCell.Metres()))
+}
+
+// stageOf builds setup number i, its figure of cells of a size.
+func (p *planner) stageOf(i int, cell unit.Length) (*stage, error) {
 	one := p.s
 	one.Setups = p.s.Setups[i : i+1]
 	planned, err := Plan(one)
@@ -67,7 +81,7 @@ func (p *planner) stageOf(i int) (*stage, error) {
 		return nil, err
 	}
 	field := func(rest string) string { return fmt.Sprintf("setups[%d].%s", i, rest) }
-	if err := p.figure(st, field); err != nil {
+	if err := p.figure(st, cell, field); err != nil {
 		return nil, err
 	}
 	if err := p.surroundings(st); err != nil {
@@ -122,7 +136,7 @@ func (st *stage) siteMaterial(name string) int {
 	out := scene.Material{Name: name, Diffuse: rgb(m.Colour)}
 	switch name {
 	case "turf", "dry grass", "leaves":
-		out.Mottle, out.MottleSize = 0.35, 0.3*unit.Metre
+		out.Mottle, out.MottleSize = 0.5, 0.05*unit.Metre
 	case "synthetic turf", "clay", "sand", "earth", "gravel", "asphalt", "snow":
 		out.Mottle, out.MottleSize = 0.15, 0.15*unit.Metre
 	case "dark paint":
@@ -162,17 +176,10 @@ func (p *planner) surroundings(st *stage) error {
 	if err != nil {
 		return err
 	}
-	if f := pl.Field; f != nil {
-		g, ok := site.GroundNamed(f.Name)
-		if !ok {
-			return wrong("place.field.name", fmt.Errorf("no field is called %q", f.Name), "there are "+ids(site.Grounds(), func(g site.Ground) string { return g.Name }))
-		}
-		origin := geom.Vec{X: or(f.EastM, 0), Y: or(f.NorthM, 0)}
-		if g, err = g.Laid(site.Place{Origin: origin, Bearing: unit.Angle(f.BearingDeg) * unit.Degree}); err != nil {
-			return wrong("place.field", err, "check where its origin lies")
-		}
-		if g.Surface == "turf" { // the rule book's word for whatever grows there
-			g.Surface = surface
+	if pl.Field != nil {
+		g, err := p.field(surface)
+		if err != nil {
+			return err
 		}
 		st.parts.Ground.MaterialAt = newLawn(g, st.siteMaterial).at
 		solids = append(solids, g.Posts...)
@@ -181,6 +188,25 @@ func (p *planner) surroundings(st *stage) error {
 		return err
 	}
 	return st.addSkyline(pl.Horizon)
+}
+
+// field returns the ground that is painted on the place, laid there; where the
+// rule book says turf, it lies on what grows there.
+func (p *planner) field(surface string) (site.Ground, error) {
+	f := p.s.Place.Field
+	g, ok := site.GroundNamed(f.Name)
+	if !ok {
+		return g, wrong("place.field.name", fmt.Errorf("no field is called %q", f.Name), "there are "+ids(site.Grounds(), func(g site.Ground) string { return g.Name }))
+	}
+	origin := geom.Vec{X: or(f.EastM, 0), Y: or(f.NorthM, 0)}
+	g, err := g.Laid(site.Place{Origin: origin, Bearing: unit.Angle(f.BearingDeg) * unit.Degree})
+	if err != nil {
+		return g, wrong("place.field", err, "check where its origin lies")
+	}
+	if g.Surface == "turf" {
+		g.Surface = surface
+	}
+	return g, nil
 }
 
 // albedo is what the plan's daylight was computed with.
@@ -271,7 +297,8 @@ func (st *stage) addSkyline(horizon []session.Corner) error {
 			}
 		}
 	}
-	hills := st.material(scene.Material{Name: "hills in haze", Diffuse: scene.RGB{R: 0.13, G: 0.16, B: 0.20}})
+	// The light of the air before them stands in their colour.
+	hills := st.material(scene.Material{Name: "hills in haze", Diffuse: scene.RGB{R: 0.27, G: 0.33, B: 0.40}, Mottle: 0.15, MottleSize: 60 * unit.Metre})
 	st.parts.Meshes = append(st.parts.Meshes, scene.Mesh{Name: farName, Mesh: m, Materials: []int{hills}})
 	return nil
 }
@@ -426,29 +453,29 @@ func (p *planner) frame(st *stage) {
 		w, h = h, w
 	}
 	cam := scene.Camera{At: at, Focal: unit.Length(st.su.FocalMM) * unit.Millimetre, SensorWidth: w, SensorHeight: h, FNumber: float64(st.settings.FNumber)}
-	top := st.body.Joint(body.Crown).Z + 0.03
-	bottom := math.Max(0, top)
-	for _, k := range st.body.Capsules() {
-		bottom = min(bottom, k.A.Z-float64(k.Radius), k.B.Z-float64(k.Radius))
-		top = max(top, k.A.Z, k.B.Z)
+	// Angles of the figure above level as the lens sees it: what is nearer stands
+	// lower in the frame.
+	forward := geom.Direction(unit.Angle(c.BearingDeg)*unit.Degree, 0)
+	up := func(v geom.Vec) float64 {
+		return math.Atan2(v.Z-c.HeightM, math.Max(0.2, v.Sub(at).Dot(forward)))
 	}
-	for _, e := range st.holds {
-		if e.Z < top+0.4 {
-			top = max(top, e.Z)
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, m := range st.parts.Meshes {
+		if m.Name == subjectName {
+			for i := 0; i < len(m.Vertices); i += 4 {
+				lo, hi = min(lo, up(m.Vertices[i])), max(hi, up(m.Vertices[i]))
+			}
 		}
 	}
-	// As angles from the lens, for a low camera foreshortens.
-	up := func(z float64) float64 { return math.Atan2(z-c.HeightM, c.DistanceM) }
 	field := 2 * math.Atan(h.Metres()/2/cam.Focal.Metres()*(1-cam.Focal.Metres()/c.DistanceM))
-	hi, lo := up(top), up(bottom)
 	aim := (hi + lo) / 2
-	if room := 0.08 * field; hi-lo > field-2*room {
-		aim = hi + room - field/2
+	if hi-lo > 0.96*field {
+		aim = up(st.body.Joint(body.Crown)) + 0.10*field - field/2
 	}
 	st.parts.Camera = cam
 	st.parts.Camera.Aim = geom.Vec{Z: c.HeightM + c.DistanceM*math.Tan(aim)}
-	_, _, forward := st.parts.Camera.Axes()
-	st.parts.Camera.Focus = unit.Length(max(st.face.Centre.Sub(at).Dot(forward), 3*cam.Focal.Metres()))
+	_, _, axis := st.parts.Camera.Axes()
+	st.parts.Camera.Focus = unit.Length(max(st.face.Centre.Sub(at).Dot(axis), 3*cam.Focal.Metres()))
 	if !c.Upright {
 		st.assume("the camera held level, the frame wider than tall")
 	}
