@@ -46,10 +46,15 @@ type PreviewAnswer struct {
 const (
 	usualSide  = 480
 	usualNoise = 0.05
-	mostPaths  = 512
 	largeFrom  = 2_000_000 // pixels; above, a picture is made in strips
 	filtered   = 3         // how much noisier a pixel may be before the filter
 )
+
+// pathsFor returns how many paths a pixel gets at most. 64 leave 0.045 stop in a
+// face after the filter (docs/benchmarks.md); noise falls with their root.
+func pathsFor(noise float64) int {
+	return int(min(4096, max(4, math.Ceil(64*math.Pow(usualNoise/noise, 2)))))
+}
 
 // Preview renders one setup. Progress is called with the share done; it may be
 // nil. When ctx ends first, its error is returned and no picture.
@@ -113,7 +118,7 @@ func (req PreviewRequest) begin() (*picture, error) {
 		return nil, err
 	}
 	crop(&pic.scene.Camera, req.Width, req.Height)
-	pic.options = render.Options{Width: req.Width, Height: req.Height, Samples: mostPaths, Noise: unit.Stops(filtered * noise), Settings: pic.settings, Seed: req.Seed}
+	pic.options = render.Options{Width: req.Width, Height: req.Height, Samples: pathsFor(noise), Noise: unit.Stops(filtered * noise), Settings: pic.settings, Seed: req.Seed}
 	return pic, nil
 }
 

@@ -130,7 +130,7 @@ type SceneLight struct {
 type SceneBehind struct {
 	Part      string   `json:"part"`
 	Name      string   `json:"name"`       // "sky" for nothing
-	DistanceM *float64 `json:"distance_m"` // from the lens; null for the sky
+	DistanceM *float64 `json:"distance_m"` // from the lens; null for the sky and the skyline
 }
 
 // SceneSolid is a thing in the frame.
@@ -444,9 +444,11 @@ func (st *stage) behind() []SceneBehind {
 	}{{"head", st.face.Centre}, {"shoulders", st.body.Joint(body.Neck).Sub(geom.Up.Scale(0.05))}, {"hips", st.body.Joint(body.Hips)}, {"knees", st.body.Joint(body.RightKnee).Lerp(st.body.Joint(body.LeftKnee), 0.5)}} {
 		name, d := st.scene.Behind(x.at, 1.2*unit.Metre)
 		b := SceneBehind{Part: x.name, Name: name}
-		if name == "" {
+		switch name {
+		case "":
 			b.Name = "sky"
-		} else {
+		case farName:
+		default:
 			m := cm(d.Metres())
 			b.DistanceM = &m
 		}

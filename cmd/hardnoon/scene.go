@@ -77,12 +77,16 @@ func sayScene(w io.Writer, s api.SceneSetup) {
 		behind = append(behind, b.Part+" "+x)
 	}
 	fmt.Fprintf(w, "  behind %s\n", strings.Join(behind, ", "))
+	var beside []string
 	for _, x := range s.Solids {
-		where := "beside the subject"
 		if x.LeftX <= s.Subject.HeadX+0.02 && x.RightX >= s.Subject.HeadX-0.02 {
-			where = fmt.Sprintf("behind the subject, up to %.2f m%s", x.CrossesM, bodyPart(s.Subject, x.CrossesM))
+			fmt.Fprintf(w, "  in     %s behind the subject, up to %.2f m%s\n", x.Name, x.CrossesM, bodyPart(s.Subject, x.CrossesM))
+		} else {
+			beside = append(beside, x.Name)
 		}
-		fmt.Fprintf(w, "  in     %s %s\n", x.Name, where)
+	}
+	if len(beside) > 0 {
+		fmt.Fprintf(w, "  beside %s\n", strings.Join(beside, ", "))
 	}
 	for _, h := range s.Hide {
 		fmt.Fprintf(w, "  hide   %s: %s\n", h.Name, h.Text)
