@@ -462,7 +462,11 @@ func (p *planner) noSetting(a SetupAnswer, prob plan.Problem, no *plan.NoAnswerE
 			WayOutJSON{Change: fmt.Sprintf("an ND %.0f stops stronger", math.Ceil(gap)), Gain: math.Ceil(gap), Margin: math.Ceil(gap) - gap},
 			WayOutJSON{Change: fmt.Sprintf("aperture from %s", exposure.FNumber(float64(prob.Look.Narrowest)*math.Exp2(gap/2)).Label(p.camera.Dial)), Gain: gap, Do: &DoJSON{FNumberMax: new(float64(prob.Look.Narrowest) * math.Exp2(gap/2))}})
 		if under := -float64(no.Least); under >= -2 {
-			a.WaysOut = append(a.WaysOut, WayOutJSON{Change: fmt.Sprintf("background %.1f under", under), Gain: gap, Do: &DoJSON{UnderStops: &under}})
+			words := fmt.Sprintf("background only %.1f under", under)
+			if under <= 0 {
+				words = fmt.Sprintf("background %.1f stops over mid-tone", -under)
+			}
+			a.WaysOut = append(a.WaysOut, WayOutJSON{Change: words, Gain: gap, Do: &DoJSON{UnderStops: &under}})
 		}
 	} else {
 		gap := wish - float64(no.Most)

@@ -252,3 +252,25 @@ func TestSpareAtAgainstReach(t *testing.T) {
 func TestNaturalLightBurst(t *testing.T) {
 	near(t, "daylight alone", float64(settings(t, "2.8", "1/2500").AmbientStops(14.9)), 0, practice)
 }
+
+// Where the sun draws the rim, the edge light is not short; a face that
+// daylight alone brings over its level is.
+func TestSunAsEdge(t *testing.T) {
+	p := problem(t)
+	p.Daylight.Side = 15.5 // two under an open background of 14.9 the rim lands at −1.4
+	p.Look.Edge = -2
+	r, err := plan.Solve(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, l := range r.Best.Lights {
+		if l.Role == plan.Edge && (l.Margin < 0 || l.Power > -8) {
+			t.Errorf("the sun rims at %+.1f of the wished −2, and the edge light is set to %v with margin %v", l.Total, l.Power, l.Margin)
+		}
+	}
+	p = problem(t)
+	p.Daylight.Face, p.Look.Key = 16.5, -1
+	if r, err = plan.Solve(p); err != nil || r.Best.Margin > -0.5 || r.Best.LimitedBy != plan.ByDaylight {
+		t.Errorf("a sunlit face over its level: margin %v, limited by %v, %v", r.Best.Margin, r.Best.LimitedBy, err)
+	}
+}
