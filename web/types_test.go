@@ -12,6 +12,8 @@ import (
 	"time"
 
 	"hardnoon/api"
+	"hardnoon/engine/body"
+	"hardnoon/engine/sky"
 	"hardnoon/session"
 )
 
@@ -71,7 +73,22 @@ func typescript(roots []any) []byte {
 	for _, n := range names {
 		out.WriteString("\n" + bodies[n])
 	}
+	var poses []string
+	for _, p := range body.Poses() {
+		poses = append(poses, p.Name)
+	}
+	list("poses", "What a body can do.", poses, &out)
+	list("skies", "Skies by name, in the order of their light.", sky.Kinds[:], &out)
 	return out.Bytes()
+}
+
+// list writes names the page offers to pick from.
+func list(name, what string, of []string, out *bytes.Buffer) {
+	fmt.Fprintf(out, "\n/** %s */\nexport const %s = [\n", what, name)
+	for _, x := range of {
+		fmt.Fprintf(out, "  %q,\n", x)
+	}
+	out.WriteString("];\n")
 }
 
 func fields(b *strings.Builder, t reflect.Type, visit func(reflect.Type)) {

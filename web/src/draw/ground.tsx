@@ -23,9 +23,11 @@ export interface GroundProps {
   track: { minutes: number; altitude: number; azimuth: number }[];
   hours: (minutes: number) => string;
   keepOut: (number | null)[];
-  metre: { step: number; label: string; each: number };
+  metre: { step: number; label: string };
   words: { distance: (m: number) => string };
   chosen: string;
+  zoom: number;
+  onZoom: (by: number) => void;
   onGrab: (what: string) => void;
   onMove: (grip: Grip) => void;
   onDrop: () => void;
@@ -45,8 +47,8 @@ function scale(p: GroundProps): { k: number; cx: number; cy: number } {
   const xs = spots.map((s) => s[0]);
   const ys = spots.map((s) => s[1]);
   const [x0, x1, y0, y1] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
-  const k = Math.min((p.width - 120) / (x1 - x0), (p.height - 84) / (y1 - y0), 130);
-  return { k, cx: p.width / 2 - (k * (x0 + x1)) / 2, cy: p.height / 2 + (k * (y0 + y1)) / 2 };
+  const k = Math.min((p.width - 120) / (x1 - x0), (p.height - 150) / (y1 - y0), 130) * p.zoom;
+  return { k, cx: p.width / 2 - (k * (x0 + x1)) / 2, cy: p.height / 2 - 26 + (k * (y0 + y1)) / 2 };
 }
 
 // While a hand drags, the drawing must not slip away under it.
@@ -89,7 +91,7 @@ export function Ground(p: GroundProps) {
   });
 
   return (
-    <svg class="ground" width={p.width} height={p.height} role="group" aria-label="The ground from above, true north up">
+    <svg class="ground" width={p.width} height={p.height} role="group" aria-label="The ground from above, true north up" onWheel={(e: WheelEvent) => { e.preventDefault(); p.onZoom(2 ** (-e.deltaY / 500)); }}>
       <defs>
         <pattern id="shade" width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(-38)">
           <rect width="5" height="5" class="shade-bed" />
@@ -123,7 +125,7 @@ type GripFor = (what: string, label: string) => Record<string, unknown>;
 
 // A cross at every metre, as on a surveyor's sheet.
 function Crosses({ p, X, M, k }: { p: GroundProps; X: To; M: (x: number, y: number) => Point; k: number }) {
-  const each = p.metre.step * (k * p.metre.step < 22 ? 5 : 1);
+  const each = p.metre.step * ([1, 5, 10, 50].find((x) => x * p.metre.step * k > 22) ?? 100);
   const [x0, y0] = M(0, p.height);
   const [x1, y1] = M(p.width, 0);
   let d = "";
@@ -349,7 +351,7 @@ function North({ p }: { p: GroundProps }) {
       {s.altitude > -0.8 && (
         <g>
           <path class="sun-way" d={`M${x + 16 * sin(s.azimuth)} ${y - 16 * cos(s.azimuth)}L${x + 24 * sin(s.azimuth)} ${y - 24 * cos(s.azimuth)}`} />
-          <text class="measure" x={x + 34} y={y + 5}>sun {Math.round(s.altitude)}° high, in {Math.round(s.azimuth)}°</text>
+          <text class="measure" x={x - 12} y={y + 38}>sun {Math.round(s.altitude)}° high, in {Math.round(s.azimuth)}°</text>
         </g>
       )}
     </g>
@@ -357,7 +359,7 @@ function North({ p }: { p: GroundProps }) {
 }
 
 function Rule({ p, k }: { p: GroundProps; k: number }) {
-  const n = p.metre.each;
+  const n = [1, 2, 5, 10, 20, 50, 100, 200].find((x) => x * p.metre.step * k > 70) ?? 500;
   const long = n * p.metre.step * k;
   const [x, y] = [22, p.height - 18];
   return (

@@ -634,3 +634,39 @@ export interface Weather {
   wind_mps?: number;
   gust_mps?: number;
 }
+
+/** What a body can do. */
+export const poses = [
+  "stand",
+  "arms crossed",
+  "hands on hips",
+  "reach to camera",
+  "toss",
+  "ready",
+  "draw-back",
+  "release",
+  "follow-through",
+  "javelin carry",
+  "javelin draw",
+  "kick back-swing",
+  "kick",
+  "leap",
+  "crouch",
+  "kneel",
+  "seated",
+  "wheelchair",
+  "sprint start",
+  "sprint drive",
+  "run",
+  "arms raised",
+];
+
+/** Skies by name, in the order of their light. */
+export const skies = [
+  "clear",
+  "hazy",
+  "thin-high-cloud",
+  "broken",
+  "overcast",
+  "heavy-overcast",
+];

@@ -66,7 +66,7 @@ export function move(edit: (s: Session) => void) {
 export function done(label: string) {
   const was = before;
   before = null;
-  if (!was || !session.value || JSON.stringify(was) === JSON.stringify(session.value)) return;
+  if (!was || !session.value || JSON.stringify(was) === JSON.stringify(session.value)) return void catchUp();
   const step = { label, before: was, after: session.value };
   batch(() => {
     unsaved.value = [...unsaved.value, step];
@@ -108,6 +108,7 @@ export async function flush() {
   } finally {
     busy = false;
     keep();
+    if (!unsaved.value.length) void catchUp();
   }
 }
 
@@ -243,23 +244,33 @@ export async function open(id: string): Promise<boolean> {
   }
 }
 
+// The newest revision that is known to be there. What is heard of while a hand
+// drags or a change is on its way is looked at afterwards.
+let heard = 0;
+
+async function catchUp() {
+  const d = doc.value;
+  if (!d || before || busy || heard <= d.revision) return;
+  if (unsaved.value.length) return void flush();
+  const now = await workspace.open(d.id).catch(() => null);
+  if (!now || doc.value?.id !== now.id) return;
+  if (heard === Infinity || heard < now.revision) heard = now.revision;
+  if (now.revision > doc.value.revision && !unsaved.value.length && !before && now.session) show(now);
+}
+
 /** listen follows what other windows do. */
 export function listen() {
   const events = new EventSource("/api/events");
-  const look = async () => {
-    const d = doc.value;
-    if (!d || before) return;
-    if (unsaved.value.length) return void flush();
-    const now = await workspace.open(d.id).catch(() => null);
-    if (now && now.revision > d.revision && !unsaved.value.length && !before && doc.value?.id === now.id && now.session) show(now);
-  };
   events.addEventListener("hello", () => {
     away.value = false;
-    void look();
+    heard = Infinity; // something may have been missed
+    void catchUp();
   });
   events.addEventListener("session", (e) => {
     const m = JSON.parse((e as MessageEvent).data);
-    if (m.by !== me && m.id === doc.value?.id) void look();
+    if (m.by === me || m.id !== doc.value?.id) return;
+    heard = Math.max(heard, m.revision);
+    void catchUp();
   });
   addEventListener("online", () => void flush());
   setInterval(() => unsaved.value.length && void flush(), 5000);

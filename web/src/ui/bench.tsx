@@ -6,7 +6,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { WayOutJSON } from "../engine/types";
 import { answer, begin, canRedo, canUndo, change, chosen, doc, done, move, redo, said, saving, session, setup, trouble, undo } from "../state/store";
 import { moments } from "../state/day";
-import { clock, fromUnit, habits, length, lengthUnit, minutesOf, plain, stops, verdict, wallClock } from "../state/words";
+import { clock, fromUnit, length, lengthUnit, minutesOf, plain, stops, verdict, wallClock } from "../state/words";
 import { bearing, bearingOf, sensorSize, signed } from "../draw/geometry";
 import { Ground, standsAt, type Grip } from "../draw/ground";
 import { Side } from "../draw/side";
@@ -17,7 +17,9 @@ import { faces, lights, looking, minutes, stature } from "./lit";
 import { Panel, panel, panels } from "./panels";
 import { Picture } from "./picture";
 
-export const thing = signal("");
+const thing = signal("");
+const zoom = signal(1);
+const zoomBy = (by: number) => (zoom.value = Math.min(Math.max(zoom.value * by, 0.02), 3));
 
 const dayOf = () => (setup.value?.at ?? session.value!.start).slice(0, 10);
 
@@ -119,6 +121,11 @@ function GroundPane() {
   const sensor = sensorSize[s?.kit.camera.sensor ?? ""] ?? [36, 24];
   return (
     <div class="pane" ref={box}>
+      <div class="zoom">
+        <button onClick={() => zoomBy(1 / 1.5)} aria-label="show more ground">−</button>
+        <button onClick={() => (zoom.value = 1)} aria-label="fit the lights">fit</button>
+        <button onClick={() => zoomBy(1.5)} aria-label="show less ground">+</button>
+      </div>
       {ready && (
         <Ground
           width={size[0]} height={size[1]} lights={lights.value} faces={faces.value} stature={stature.value} chosen={thing.value}
@@ -126,7 +133,8 @@ function GroundPane() {
           camera={{ bearing: su.camera.bearing_deg, distance: su.camera.distance_m, half: (Math.atan(sensor[0] / 2 / su.focal_mm) * 180) / Math.PI, near: a?.lens?.near_m, far: a?.lens?.far_m }}
           sun={{ altitude: a?.sun.altitude_deg ?? -10, azimuth: a?.sun.azimuth_deg ?? 0 }}
           track={moments.value} hours={clock} keepOut={lights.value.map((_, i) => a?.safety?.stands?.[i]?.keep_out_m ?? null)}
-          metre={{ step: fromUnit(1), label: lengthUnit(), each: habits.value.imperial ? 5 : 2 }} words={{ distance: length }}
+          metre={{ step: fromUnit(1), label: lengthUnit() }} words={{ distance: length }}
+          zoom={zoom.value} onZoom={zoomBy}
           onGrab={(w) => { thing.value = w; begin(); }} onMove={moveTo}
           onDrop={() => done(names[thing.value] ?? moved(thing.value))}
           onKey={shift}
@@ -302,6 +310,7 @@ export function Bench() {
         e.preventDefault();
         void (e.shiftKey ? redo() : undo());
       } else if (e.key === "Escape") panel.value = "";
+      else if (!typing && (e.key === "+" || e.key === "-")) zoomBy(e.key === "+" ? 1.5 : 1 / 1.5);
       else if (!typing && !e.ctrlKey && !e.metaKey && !e.altKey && /^[1-9]$/.test(e.key) && session.value?.setups[Number(e.key) - 1]) chosen.value = Number(e.key) - 1;
     };
     addEventListener("keydown", keys);

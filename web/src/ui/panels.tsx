@@ -5,7 +5,7 @@ import { signal } from "@preact/signals";
 import { useEffect, useState } from "preact/hooks";
 import { Away, workspace, type Found, type Listed } from "../engine/workspace";
 import type { Failure } from "../engine/ask";
-import type { Light, Session, Setup } from "../engine/types";
+import { poses, skies, type Light, type Person, type Session, type Setup, type Solid } from "../engine/types";
 import { answer, catalogue, change, chosen, doc, open, said, session, setup, show } from "../state/store";
 import { clock, fromUnit, habits, lengthUnit, minutesOf, plain, speed, temperature, toUnit } from "../state/words";
 import * as edit from "../actions/edit";
@@ -13,12 +13,12 @@ import { Num, Pick, Text } from "./parts";
 
 export const panel = signal("");
 
-export const panels: [string, string][] = [["place", "place and hour"], ["setup", "setup"], ["look", "look"], ["kit", "kit"], ["safety", "safety"], ["habits", "units"]];
+export const panels: [string, string][] = [["place", "place and hour"], ["setup", "setup"], ["look", "look"], ["kit", "kit"], ["people", "people"], ["safety", "safety"], ["habits", "units"]];
 
 const titles: Record<string, string> = { ...Object.fromEntries(panels), sessions: "sessions", new: "new session" };
 
 export function Panel() {
-  const inside = { place: Where, setup: SetupSheet, look: Look, kit: Kit, safety: Safety, habits: Habits, sessions: Sessions, new: Newcomer }[panel.value];
+  const inside = { place: Where, setup: SetupSheet, look: Look, kit: Kit, people: People, safety: Safety, habits: Habits, sessions: Sessions, new: Newcomer }[panel.value];
   const Inside = inside ?? (() => null);
   return (
     <section class="panel" aria-label={titles[panel.value]}>
@@ -31,7 +31,7 @@ export function Panel() {
   );
 }
 
-const skies: [string, string][] = ["clear", "hazy", "thin-high-cloud", "broken", "overcast", "heavy-overcast"].map((s) => [s, s.replaceAll("-", " ")]);
+const skyNames = skies.map((s): [string, string] => [s, s.replaceAll("-", " ")]);
 const grounds: [string, string][] = ["grass", "artificial-turf", "asphalt", "concrete", "sand", "snow", "clay", "track"].map((s) => [s, s.replace("-", " ")]);
 
 /** Search finds a place by a town's name or by coordinates. */
@@ -101,8 +101,8 @@ function Where() {
         <Pick label="ground" value={s.place.ground ?? "grass"} of={grounds} onSet={(x) => set("change ground", (s) => { s.place.ground = x; })} />
       </div>
       <div class="two">
-        <Pick label="sky" value={s.sky.kind === "named" ? (s.sky.name ?? "clear").replaceAll(" ", "-") : s.sky.kind} of={s.sky.kind === "named" ? [...skies, ["meter", "as metered"]] : [...skies, [s.sky.kind, s.sky.kind === "meter" ? "as metered" : s.sky.kind]]}
-          onSet={(x) => set("change sky", (s) => { s.sky = x === "meter" ? { kind: "meter", meter_ev100: 15 } : skies.some(([k]) => k === x) ? { kind: "named", name: x } : s.sky; })} />
+        <Pick label="sky" value={s.sky.kind === "named" ? (s.sky.name ?? "clear").replaceAll(" ", "-") : s.sky.kind} of={s.sky.kind === "named" ? [...skyNames, ["meter", "as metered"]] : [...skyNames, [s.sky.kind, s.sky.kind === "meter" ? "as metered" : s.sky.kind]]}
+          onSet={(x) => set("change sky", (s) => { s.sky = x === "meter" ? { kind: "meter", meter_ev100: 15 } : skies.includes(x) ? { kind: "named", name: x } : s.sky; })} />
         {s.sky.kind === "meter" && <Num label="incident reading" unit="EV" step={0.1} digits={1} min={-6} max={20} value={s.sky.meter_ev100} onSet={(x) => x !== undefined && set("meter the sky", (s) => { s.sky.meter_ev100 = x; })} />}
       </div>
       <h3>offered hours</h3>
@@ -115,7 +115,31 @@ function Where() {
         ))}
       </ul>
       <button class="add" onClick={() => set("add slot", (s) => { (s.slots ??= []).push({ start: (s.setups[chosen.value]?.at ?? s.start).slice(0, 16), minutes: 60 }); })}>offer this hour</button>
+      <h3>what stands around</h3>
+      {(s.place.solids ?? []).map((o, i) => <SolidRow key={i} o={o} i={i} />)}
+      <button class="add" onClick={() => set("add a thing", (s) => { (s.place.solids ??= []).push({ kind: "vehicle", east_m: 0, north_m: -12, label: "hide" }); })}>add a thing</button>
     </div>
+  );
+}
+
+const kinds: [string, string][] = ["wall", "fence", "pole", "seating", "building", "vehicle", "tree", "field light"].map((k) => [k, k]);
+
+function SolidRow({ o, i }: { o: Solid; i: number }) {
+  const set = (label: string, e: (o: Solid) => void) => change(label, (s) => e(s.place.solids![i]!));
+  return (
+    <fieldset class="light">
+      <legend>{o.name ?? o.kind}</legend>
+      <div class="two">
+        <Pick label="kind" value={o.kind} of={kinds} onSet={(x) => set("change thing", (o) => { o.kind = x; delete o.width_m; delete o.depth_m; delete o.height_m; })} />
+        <Pick label="in the frame" value={o.label ?? "keep"} of={[["keep", "may be seen"], ["hide", "shall be hidden"]]} onSet={(x) => set("hide or keep", (o) => { o.label = x; })} />
+      </div>
+      <div class="three">
+        <Num label="wide" unit={lengthUnit()} step={0.5} min={0.01} value={o.width_m === undefined ? undefined : toUnit(o.width_m)} onSet={(x) => set("size", (o) => { if (x === undefined) delete o.width_m; else o.width_m = fromUnit(x); })} />
+        <Num label="high" unit={lengthUnit()} step={0.5} min={0.01} value={o.height_m === undefined ? undefined : toUnit(o.height_m)} onSet={(x) => set("size", (o) => { if (x === undefined) delete o.height_m; else o.height_m = fromUnit(x); })} />
+        <Num label="turned to" unit="°" step={5} digits={0} value={o.turn_deg} onSet={(x) => set("turn thing", (o) => { if (x === undefined) delete o.turn_deg; else o.turn_deg = ((x % 360) + 360) % 360; })} />
+      </div>
+      <div class="row"><button class="quiet" onClick={() => change("remove thing", (s) => { s.place.solids!.splice(i, 1); })}>take away</button></div>
+    </fieldset>
   );
 }
 
@@ -142,6 +166,10 @@ function SetupSheet() {
       <div class="two">
         <Pick label="lens" value={su.lens} of={s.kit.lenses.map((l) => [l.id, l.name ?? l.id])} onSet={(x) => set("change lens", (su) => { su.lens = x; const l = s.kit.lenses.find((l) => l.id === x); if (l) su.focal_mm = Math.min(Math.max(su.focal_mm, l.focal_min_mm), l.focal_max_mm); })} />
         <Num label="focal length" unit="mm" step={5} digits={0} min={s.kit.lenses.find((l) => l.id === su.lens)?.focal_min_mm} max={s.kit.lenses.find((l) => l.id === su.lens)?.focal_max_mm} value={su.focal_mm} onSet={(x) => x && set("zoom", (su) => { su.focal_mm = x; })} />
+      </div>
+      <div class="two">
+        <Pick label="subject" value={su.subject?.person ?? ""} of={[["", "somebody"], ...(s.people ?? []).map((p): [string, string] => [p.id, p.name ?? p.id])]} onSet={(x) => set("change subject", (su) => { const to = (su.subject ??= {}); if (x) to.person = x; else delete to.person; })} />
+        <Pick label="pose" value={su.subject?.pose ?? "stand"} of={[...new Set([su.subject?.pose ?? "stand", ...poses])].map((x) => [x, x])} onSet={(x) => set("change pose", (su) => { (su.subject ??= {}).pose = x; })} />
       </div>
       <h3>lights</h3>
       {su.lights.map((l, n) => <LightRow key={n} l={l} n={n} />)}
@@ -283,6 +311,34 @@ function Kit() {
 
 const used = (s: Session, key: "head" | "modifier", id: string) => s.setups.some((su) => su.lights.some((l) => l[key] === id));
 
+function People() {
+  const s = session.value!;
+  return (
+    <div class="sheet">
+      <p class="note">A first name is enough; surnames are not kept.</p>
+      {(s.people ?? []).map((p, i) => {
+        const set = (label: string, e: (p: Person) => void) => change(label, (s) => e(s.people![i]!));
+        const used = s.setups.some((su) => su.subject?.person === p.id);
+        return (
+          <fieldset class="light" key={p.id}>
+            <legend>{p.name ?? p.id}</legend>
+            <div class="two">
+              <Text label="first name" value={p.name ?? ""} onSet={(x) => set("name person", (p) => { if (x) p.name = x; else delete p.name; })} />
+              <Pick label="hand" value={p.handedness ?? ""} of={[["", "not said"], ["right", "right"], ["left", "left"]]} onSet={(x) => set("hand", (p) => { if (x) p.handedness = x; else delete p.handedness; })} />
+            </div>
+            <div class="two">
+              <Num label="age" unit="years" min={0} max={120} digits={0} value={p.age} onSet={(x) => set("age", (p) => { if (x === undefined) delete p.age; else p.age = x; })} />
+              <Num label="height" unit={lengthUnit()} step={0.01} value={p.height_m === undefined ? undefined : toUnit(p.height_m)} onSet={(x) => set("height", (p) => { if (x === undefined) delete p.height_m; else p.height_m = Math.min(Math.max(fromUnit(x), 0.4), 2.6); })} />
+            </div>
+            <div class="row"><button class="quiet" disabled={used} onClick={() => change("remove person", (s) => { s.people!.splice(i, 1); })}>take away</button></div>
+          </fieldset>
+        );
+      })}
+      <button class="add" onClick={() => change("add person", (s) => { (s.people ??= []).push({ id: edit.freshId(s.people.map((p) => p.id), "person") }); })}>add a person</button>
+    </div>
+  );
+}
+
 function Safety() {
   const s = session.value!;
   const a = answer.value?.safety;
@@ -339,6 +395,7 @@ function Habits() {
         <div><dt>← →</dt><dd>around the subject, 5°</dd></div>
         <div><dt>↑ ↓</dt><dd>away, nearer, 20 cm</dd></div>
         <div><dt>Shift</dt><dd>with them: finer</dd></div>
+        <div><dt>+ −</dt><dd>less ground, more ground</dd></div>
         <div><dt>1 … 9</dt><dd>setup</dd></div>
         <div><dt>Ctrl Z</dt><dd>undo; with Shift redo</dd></div>
         <div><dt>Esc</dt><dd>close this</dd></div>
