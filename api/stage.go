@@ -135,7 +135,10 @@ func (st *stage) siteMaterial(name string) int {
 	}
 	out := scene.Material{Name: name, Diffuse: rgb(m.Colour)}
 	switch name {
-	case "turf", "dry grass", "leaves":
+	case "leaves": // they let about as much through as they send back
+		out.Diffuse = out.Diffuse.Scale(2)
+		out.Mottle, out.MottleSize = 0.35, 0.3*unit.Metre
+	case "turf", "dry grass":
 		out.Mottle, out.MottleSize = 0.5, 0.05*unit.Metre
 	case "synthetic turf", "clay", "sand", "earth", "gravel", "asphalt", "snow":
 		out.Mottle, out.MottleSize = 0.15, 0.15*unit.Metre
@@ -273,6 +276,9 @@ func (st *stage) addSolids(solids []site.Solid) error {
 // not move them.
 const skylineAway = 5000.0
 
+// hillSlope is how steep the far side is drawn. Own choice.
+const hillSlope = 25 * unit.Degree
+
 func (st *stage) addSkyline(horizon []session.Corner) error {
 	var corners []site.Corner
 	for _, c := range horizon {
@@ -289,8 +295,12 @@ func (st *stage) addSkyline(horizon []session.Corner) error {
 	const step = 2 * unit.Degree
 	for i := range 180 {
 		for j, az := range []unit.Angle{unit.Angle(i) * step, unit.Angle(i+1) * step} {
-			foot := geom.Direction(az, 0).Scale(skylineAway)
-			m.Vertices = append(m.Vertices, foot, foot.Add(geom.Up.Scale(skylineAway*math.Max(0, line.Altitude(az).Tan()))))
+			out, alt := geom.Direction(az, 0), max(0, line.Altitude(az))
+			// A slope, for hills catch a high sun; its top is where it is seen.
+			slope := max(hillSlope, alt+(unit.Turn/4-alt)/4).Tan()
+			foot := min(skylineAway, 4000/alt.Tan()) // a cliff stands nearer
+			away := foot * slope / (slope - alt.Tan())
+			m.Vertices = append(m.Vertices, out.Scale(foot), out.Scale(away).Add(geom.Up.Scale(away*alt.Tan())))
 			if j == 1 {
 				k := int32(4 * i)
 				m.Triangles = append(m.Triangles, [3]int32{k, k + 1, k + 2}, [3]int32{k + 1, k + 3, k + 2})
@@ -298,7 +308,7 @@ func (st *stage) addSkyline(horizon []session.Corner) error {
 		}
 	}
 	// The light of the air before them stands in their colour.
-	hills := st.material(scene.Material{Name: "hills in haze", Diffuse: scene.RGB{R: 0.27, G: 0.33, B: 0.40}, Mottle: 0.15, MottleSize: 60 * unit.Metre})
+	hills := st.material(scene.Material{Name: "hills in haze", Diffuse: scene.RGB{R: 0.13, G: 0.155, B: 0.165}, Mottle: 0.3, MottleSize: 150 * unit.Metre})
 	st.parts.Meshes = append(st.parts.Meshes, scene.Mesh{Name: farName, Mesh: m, Materials: []int{hills}})
 	return nil
 }

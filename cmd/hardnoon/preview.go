@@ -76,7 +76,7 @@ session file or the request is wrong; 10 there is no such file; 130 interrupted,
 			if err := writeFile(out, made.Bytes(), force); err != nil {
 				return err
 			}
-			return t.answer(a, func(w io.Writer) { sayPreview(w, a, out) })
+			return t.answer(a, func(w io.Writer) { sayPreview(w, a, out, args[0]) })
 		},
 	}
 	f := c.Flags()
@@ -107,10 +107,10 @@ func sizeOf(text string) (w, h int, err error) {
 	return w, h, nil
 }
 
-func sayPreview(w io.Writer, a api.PreviewAnswer, out string) {
+func sayPreview(w io.Writer, a api.PreviewAnswer, out, file string) {
 	fmt.Fprintf(w, "%s   %s, %d × %d · %s · %s · ISO %.0f%s\n", out, a.Setup, a.Width, a.Height, a.Settings.Shutter, a.Settings.Aperture, a.Settings.ISO, filter(a.Settings.NDStops))
 	sayProbes(w, a.Probes)
-	fmt.Fprintf(w, "\nnext: hardnoon scene FILE --setup %s\n", a.Setup)
+	fmt.Fprintf(w, "\nnext: hardnoon scene %s --setup %s\n", file, a.Setup)
 }
 
 // sayProbes says how bright places in the frame come out.
