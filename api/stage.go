@@ -479,7 +479,7 @@ func (p *planner) frame(st *stage) {
 	}
 	field := 2 * math.Atan(h.Metres()/2/cam.Focal.Metres()*(1-cam.Focal.Metres()/c.DistanceM))
 	aim := (hi + lo) / 2
-	if hi-lo > 0.96*field {
+	if hi-lo > 0.99*field {
 		aim = up(st.body.Joint(body.Crown)) + 0.10*field - field/2
 	}
 	st.parts.Camera = cam
