@@ -101,12 +101,21 @@ func TestTwoWindows(t *testing.T) {
 	key := func(w *tab, what, k string) {
 		w.do(chromedp.Focus(`[data-what="`+what+`"]`), chromedp.KeyEvent(k))
 	}
+	const now = `fetch('/api/sessions/javelin').then(r => r.json()).then(d => [d.session.setups[0].camera.distance_m, d.session.setups[0].lights[0].angle_deg])`
+	was, err := chromedp.Run(a.ctx, chromedp.Evaluate[[2]float64](now, chromedp.EvalAwaitPromise))
+	if err != nil {
+		t.Fatal(err)
+	}
 	key(a, "camera", kb.ArrowUp)
 	key(b, "light 0", kb.ArrowLeft)
 	for _, w := range []*tab{a, b} {
 		w.settled()
-		w.until(`fetch('/api/sessions/javelin').then(r => r.json()).then(d => d.session.setups[0].camera.distance_m === 2.1 && d.session.setups[0].lights[0].angle_deg === 35)`)
-		w.until(`document.querySelector('[data-what="camera"]').ariaLabel.includes('2.1 m') && document.querySelector('[data-what="light 0"]').ariaLabel.includes('35°')`)
+		w.until(fmt.Sprintf(`%s.then(([d, a]) => Math.abs(d - %v) < 0.03 && a === %v)`, now, was[0]+0.2, was[1]-5))
+		w.until(fmt.Sprintf(`document.querySelector('[data-what="light 0"]').ariaLabel.includes('%v°')`, was[1]-5))
+		w.until(fmt.Sprintf(`Math.abs(parseFloat(document.querySelector('[data-what="camera"]').ariaLabel.slice(7)) - %v) < 0.06`, was[0]+0.2))
+	}
+	if x, y := look[string](a, `document.querySelector('[data-what="camera"]').ariaLabel`), look[string](b, `document.querySelector('[data-what="camera"]').ariaLabel`); x != y {
+		t.Errorf("one window says %q, the other %q", x, y)
 	}
 }
 

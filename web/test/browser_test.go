@@ -203,17 +203,22 @@ func look[T any](b *tab, expression string) T {
 	return x
 }
 
-// until waits for an expression to become true.
+// until waits for an expression, or what it promises, to become true.
 func (b *tab) until(expression string) {
 	b.t.Helper()
-	_, err := chromedp.Run(b.ctx, chromedp.Poll[bool]("!!("+expression+")", chromedp.WithPollingTimeout(patience), chromedp.WithPollingInterval(25*time.Millisecond)))
-	if err != nil {
-		var shot []byte
-		if shot, _ = chromedp.Run(b.ctx, chromedp.CaptureScreenshot()); shot != nil && os.Getenv("HARDNOON_SHOTS") != "" {
-			os.WriteFile(filepath.Join(os.Getenv("HARDNOON_SHOTS"), strings.ReplaceAll(b.t.Name(), "/", "-")+"-failed.png"), shot, 0o644)
+	var err error
+	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(25 * time.Millisecond) {
+		var yes bool
+		if yes, err = chromedp.Run(b.ctx, chromedp.Evaluate[bool]("(async () => !!(await ("+expression+")))()", chromedp.EvalAwaitPromise)); yes {
+			return
 		}
-		b.t.Fatalf("never came: %s: %v\n%s", expression, err, look[string](b, `document.body.innerText.slice(0, 160)`))
 	}
+	if dir := os.Getenv("HARDNOON_SHOTS"); dir != "" {
+		if shot, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot()); err == nil {
+			os.WriteFile(filepath.Join(dir, strings.ReplaceAll(b.t.Name(), "/", "-")+"-failed.png"), shot, 0o644)
+		}
+	}
+	b.t.Fatalf("never came: %s: %v\n%s", expression, err, look[string](b, `document.body.innerText.slice(0, 160)`))
 }
 
 const tools = `
@@ -239,8 +244,9 @@ func (b *tab) planned() *tab {
 	return b
 }
 
-func (b *tab) settled() { // everything is saved
+func (b *tab) settled() { // everything is answered and saved
 	b.t.Helper()
+	b.until(`document.querySelector('.verdict[aria-busy=false]')`)
 	b.until(`!/saving|kept here/.test(document.querySelector('.state').innerText)`)
 }
 

@@ -280,6 +280,7 @@ export function listen() {
 // change waits.
 let asking = false;
 let again = false;
+export const solving = signal(false);
 
 async function solve() {
   if (asking) {
@@ -287,6 +288,7 @@ async function solve() {
     return;
   }
   asking = true;
+  solving.value = true;
   const s = session.value;
   try {
     if (s) {
@@ -303,7 +305,10 @@ async function solve() {
     if (again) {
       again = false;
       void solve();
-    } else keep();
+    } else {
+      solving.value = false;
+      keep();
+    }
   }
 }
 

@@ -4,7 +4,7 @@
 import { signal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { WayOutJSON } from "../engine/types";
-import { answer, begin, canRedo, canUndo, change, chosen, doc, done, move, redo, said, saving, session, setup, trouble, undo } from "../state/store";
+import { answer, begin, canRedo, canUndo, change, chosen, doc, done, move, redo, said, saving, session, setup, solving, trouble, undo } from "../state/store";
 import { moments } from "../state/day";
 import { clock, fromUnit, length, lengthUnit, minutesOf, plain, stops, verdict, wallClock } from "../state/words";
 import { bearing, bearingOf, sensorSize, signed } from "../draw/geometry";
@@ -153,7 +153,7 @@ function Verdict() {
   const v = m === null ? { word: "no", rest: "no setting does it" } : verdict(m, a.uncertainty_stops);
   const stray = looking.value ? inFrame(looking.value, lights.value, stature.value) : [];
   return (
-    <div class="verdict">
+    <div class="verdict" aria-busy={solving.value}>
       <div class="verdict-line" role="status">
         <b class="margin" data-margin={m ?? ""}>{m === null ? "–" : stops(m)}</b>
         <p>
