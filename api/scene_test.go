@@ -107,6 +107,10 @@ func TestLightsAreThePlans(t *testing.T) {
 			if math.Abs(got-want) > tolerance {
 				t.Errorf("%s %s: %.3f stops on the face, the plan says %.3f", st.su.ID, st.scene.Lights[j].Name, got, want)
 			}
+			d := st.scene.Lights[j].At.Sub(st.face.Centre)
+			if run := math.Hypot(d.X, d.Y); math.Abs(run-st.plan.Answer.Lights[j].GroundM) > 0.01 {
+				t.Errorf("%s %s: stands %.3f m off on the ground, the plan says %.2f", st.su.ID, st.scene.Lights[j].Name, run, st.plan.Answer.Lights[j].GroundM)
+			}
 			if d := st.scene.Lights[j].At.Sub(st.face.Centre).Norm(); math.Abs(d-st.plan.Answer.Lights[j].DistanceM) > 0.02 {
 				t.Errorf("%s %s: stands %.2f m from the face, the plan says %.2f", st.su.ID, st.scene.Lights[j].Name, d, st.plan.Answer.Lights[j].DistanceM)
 			}
