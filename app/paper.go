@@ -6,6 +6,7 @@
 package app
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"math"
@@ -31,6 +32,7 @@ type Paper struct {
 	Kind     string    // one of PaperKinds; none is light
 	Letter   bool      // paper of 8½ × 11 inches in place of A4
 	Imperial bool      // feet, pounds, miles an hour, Fahrenheit
+	Pictures string    // previews on the light sheet, one of Pictures; none is none
 	Made     time.Time // the date written into the file
 }
 
@@ -45,9 +47,11 @@ type Drawn struct {
 // PaperKinds are the documents there are, beside the calendar entry.
 var PaperKinds = []string{"light", "family", "release", "list"}
 
-// Draw makes one document of a session.
-func (p Paper) Draw(s session.Session) (Drawn, error) {
-	doc, err := p.document(s)
+// Draw makes one document of a session. Pictures take their time: progress is
+// called with the share done, and may be nil; when ctx ends first, its error is
+// returned.
+func (p Paper) Draw(ctx context.Context, s session.Session, progress func(share float64)) (Drawn, error) {
+	doc, err := p.document(ctx, s, progress)
 	return Drawn{len(doc.Pages), sheet.Missing(doc), doc, p.Made}, err
 }
 
@@ -71,14 +75,14 @@ func (p Paper) units() sheet.Units {
 	return sheet.Metric
 }
 
-func (p Paper) document(s session.Session) (sheet.Document, error) {
+func (p Paper) document(ctx context.Context, s session.Session, progress func(float64)) (sheet.Document, error) {
 	day, err := dayOf(s, p)
 	if err != nil {
 		return sheet.Document{}, err
 	}
 	switch p.Kind {
 	case "", "light":
-		return day.light()
+		return day.light(ctx, progress)
 	case "family":
 		return day.family().Document(), nil
 	case "release":
@@ -175,7 +179,7 @@ func (d *day) coordinates() string {
 }
 
 // light makes the light sheet.
-func (d *day) light() (sheet.Document, error) {
+func (d *day) light(ctx context.Context, progress func(float64)) (sheet.Document, error) {
 	plan, err := api.Plan(d.s)
 	if err != nil {
 		return sheet.Document{}, err
@@ -187,9 +191,17 @@ func (d *day) light() (sheet.Document, error) {
 	l := sheet.LightSheet{Title: d.s.Title, Place: d.whereabouts(), Date: d.date(), Time: d.start.Format("15:04"), Lang: "en", Paper: d.size(), Units: d.units(),
 		Sun: d.sunRows(sun), Compass: d.compass(sun), Notes: d.s.Notes, PreFlight: d.preFlight(plan)}
 	assumed := append([]string{}, plan.Assumptions...)
+	pictures, why, err := d.pictures(ctx, progress)
+	if err != nil {
+		return sheet.Document{}, err
+	}
 	for i, a := range plan.Setups {
-		su := d.s.Setups[i]
-		l.Setups = append(l.Setups, d.setup(su, a))
+		x := d.setup(d.s.Setups[i], a)
+		x.Picture = pictures[i]
+		if why[i] != "" {
+			x.Care = append(x.Care, "no preview: "+why[i])
+		}
+		l.Setups = append(l.Setups, x)
 		assumed = append(assumed, a.Assumptions...)
 	}
 	l.Assumed = gathered(distinct(assumed))
@@ -366,7 +378,7 @@ func (d *day) settings(out *sheet.Setup, a api.SetupAnswer, p api.Planned) {
 	}
 	for i, l := range p.Lights {
 		row := sheet.LightRow{Role: l.Role, What: l.Head + ", " + or2(l.Modifier, "bare"), Distance: l.DistanceM, Paces: l.Paces,
-			Angle: around(l.AngleDeg), Height: or(l.HeightM, 0), Powers: []string{l.Power}}
+			Angle: around(l.AngleDeg), Powers: []string{l.Power}}
 		if i < len(cloud) {
 			row.Powers = append(row.Powers, cloud[i])
 		}
@@ -438,7 +450,7 @@ func tests(p api.Planned) []sheet.Test {
 			day = sheet.Stops(math.Log2(light))
 		}
 		first = append(first, side[l.Role]+" "+day)
-		flash := fmt.Sprintf("%s %s (flash %s)", side[l.Role], sheet.Stops(l.Total), sheet.Stops(l.Level))
+		flash := fmt.Sprintf("%s (flash %s)", sheet.Stops(l.Total), sheet.Stops(l.Level))
 		switch l.Role {
 		case "edge":
 			shows[0] = flash

@@ -44,7 +44,7 @@ func demo(t testing.TB) session.Session {
 func drawn(t testing.TB, p app.Paper, s session.Session) (app.Drawn, []byte) {
 	t.Helper()
 	p.Made = made
-	d, err := p.Draw(s)
+	d, err := p.Draw(t.Context(), s, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -123,12 +123,10 @@ func TestNumbersOnPaper(t *testing.T) {
 		for j, l := range p.Lights {
 			want("%s %.2f m", l.Role, l.GroundM)
 			want("%s %.2f m", l.Role, *l.HeightM)
-			want("%.2f m", l.DistanceM)
-			want("%s pace", strings.TrimSuffix(fmt.Sprintf("%.1f", l.Paces), ".0"))
+			want("%.2f m %s %.0f°", l.DistanceM, strings.TrimSuffix(fmt.Sprintf("%.1f", l.Paces), ".0"), math.Abs(*l.AngleDeg))
 			want("%s", l.Power)
 			want("%s", a.Cloud.CloudState.Powers[j])
 			want("(flash %s)", st(l.Level))
-			want("%.0f°", math.Abs(*l.AngleDeg))
 		}
 	}
 	for _, w := range []string{"Javelin, fifteen, high noon", "Valparaíso", "13:56 noon", "enough on windward legs only", "trained people"} {
@@ -212,7 +210,7 @@ func TestUnknownIsSaid(t *testing.T) {
 		"no weather": {"Wind unknown", "Heat unknown"}, "no setups": {"No setups are planned.", "trained people decide"},
 		"storm": {"no stand goes up", "Wet-bulb globe"}, "polar night": {"the sun stays down"},
 	} {
-		d, err := (app.Paper{}).Draw(all[name])
+		d, err := (app.Paper{}).Draw(t.Context(), all[name], nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -228,7 +226,7 @@ func TestUnknownIsSaid(t *testing.T) {
 }
 
 func TestWrongKind(t *testing.T) {
-	_, err := app.Paper{Kind: "poster"}.Draw(demo(t))
+	_, err := app.Paper{Kind: "poster"}.Draw(t.Context(), demo(t), nil)
 	var e *api.Error
 	if !errors.As(err, &e) || e.Kind != api.WrongInput {
 		t.Errorf("got %v", err)
@@ -445,7 +443,7 @@ func TestTwelveSetupsInTime(t *testing.T) {
 }
 
 func TestImperialWords(t *testing.T) {
-	d, err := app.Paper{Imperial: true}.Draw(demo(t))
+	d, err := app.Paper{Imperial: true}.Draw(t.Context(), demo(t), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,7 +10,6 @@ import (
 	"unicode/utf8"
 
 	"hardnoon/api"
-	"hardnoon/app"
 )
 
 type questionsAnswer struct {
@@ -106,28 +105,6 @@ func (s *Server) places(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	send(w, http.StatusOK, placesAnswer{append([]Place{}, found...)})
-}
-
-// paper draws a sheet.
-func (s *Server) paper(w http.ResponseWriter, r *http.Request) {
-	q := r.URL.Query()
-	x, err := s.Workspace.Session(r.Context(), r.PathValue("id"))
-	if err != nil {
-		s.tell(w, r, err)
-		return
-	}
-	data, kind, err := paperOf(x, app.Paper{Kind: q.Get("kind"), Letter: q.Get("letter") == "1", Imperial: q.Get("imperial") == "1", Made: time.Now()}, q.Get("as"))
-	if err != nil {
-		s.tell(w, r, err)
-		return
-	}
-	h := w.Header()
-	h.Set("Content-Type", kind)
-	h.Set("Cache-Control", "no-cache")
-	if kind == "image/svg+xml" { // shown by itself, it may style itself and nothing else
-		h.Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data:; frame-ancestors 'none'")
-	}
-	w.Write(data)
 }
 
 // printable tells text a person may have typed from other bytes.

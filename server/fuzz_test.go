@@ -22,7 +22,7 @@ func FuzzFacade(f *testing.F) {
 			f.Add("POST", "/api/ask/"+name, `"1"`, body)
 		}
 	}
-	for _, path := range []string{"/", "/x", "/api", "/api/", "//api//sessions", "/api/sessions/../../etc/passwd", "/api/sessions/%2e%2e", "/api/places?q=1", "/api/sessions/javelin/paper?kind=light&as=pdf",
+	for _, path := range []string{"/", "/x", "/api", "/api/", "//api//sessions", "/api/sessions/../../etc/passwd", "/api/sessions/%2e%2e", "/api/places?q=1", "/api/sessions/javelin/sheet?kind=light&as=pdf&pictures=none",
 		"/api/sessions/javelin/history/9223372036854775808", "/openapi.json", "/api/sessions/javelin?label=%ff"} {
 		for _, method := range []string{"GET", "HEAD", "POST", "PUT", "DELETE", "OPTIONS", "TRACE", "PRI"} {
 			f.Add(method, path, `"1"`, file)

@@ -167,8 +167,9 @@ func (s *Server) table() []route {
 		{method: "GET", path: "/api/sessions/{id}/history/{revision}", what: "the session as it was", answer: doc, handle: s.at},
 		{method: "GET", path: "/api/sessions/{id}/taps", what: "what was tapped in the field", answer: tapsBody{}, handle: s.taps},
 		{method: "POST", path: "/api/sessions/{id}/taps", what: "keep taps; known ids are kept once", request: tapsBody{}, answer: tapsAnswer{}, handle: s.addTaps},
-		{method: "GET", path: "/api/sessions/{id}/paper", what: "a printed sheet, SVG or PDF",
-			query: []string{"kind: light, family, release, list or calendar", "as: svg, pdf or ics", "letter: 1 for 8½ × 11 inches", "imperial: 1 for feet and °F"}, handle: s.paper},
+		{method: "GET", path: "/api/sessions/{id}/sheet", what: "a printed sheet (PDF or SVG), or the calendar entry (iCalendar)", handle: s.sheet,
+			query: []string{"kind: light (usual), family, release, list or calendar", "size: a4 (usual) or letter", "units: metric (usual) or imperial",
+				"pictures: draft (usual), none or fine previews on the light sheet", "as: pdf (usual) or svg, its pages below each other"}},
 	}
 }
 

@@ -220,13 +220,6 @@ func TestSessions(t *testing.T) {
 	if s, err := session.Read(w.Body.Bytes()); err != nil || s.ID != "javelin" || !strings.Contains(w.Header().Get("Content-Disposition"), "javelin.json") {
 		t.Errorf("exported: %v, %v", err, w.Header())
 	}
-	for _, as := range []string{"", "as=svg", "as=pdf", "kind=family&as=pdf&letter=1&imperial=1", "as=ics"} {
-		if w := b.want(200, "", "GET", "/api/sessions/javelin/paper?"+as, ""); w.Body.Len() < 500 {
-			t.Errorf("paper %s: %s", as, w.Body)
-		}
-	}
-	b.want(400, "wrong_input", "GET", "/api/sessions/javelin/paper?kind=novel", "")
-	b.want(400, "wrong_input", "GET", "/api/sessions/javelin/paper?as=doc", "")
 
 	w = b.want(200, "", "DELETE", "/api/sessions/javelin", "", "If-Match", `"4"`)
 	if d := document(t, w); !d.Removed || string(d.Session) != "null" {

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"image"
 	"strings"
 )
 
@@ -29,9 +30,10 @@ type LightSheet struct {
 type Setup struct {
 	Title, At, Facts string
 	Stage            Stage
-	States           []State // under the sun, under cloud
-	Margin           string  // "0.6"
-	MarginWords      string  // "stops to spare, ±0.8"
+	Picture          *image.Gray // what the camera will see; nil for none
+	States           []State     // under the sun, under cloud
+	Margin           string      // "0.6"
+	MarginWords      string      // "stops to spare, ±0.8"
 	Lights           []LightRow
 	Tests            []Test
 	Lines            []string // what else the setup needs to know
@@ -50,8 +52,7 @@ type State struct {
 type LightRow struct {
 	Role, What, Angle string
 	Distance          float64 // m, from the front to the face, aslant
-	Paces             float64
-	Height            float64 // m, 0 for not said
+	Paces             float64 // along the ground
 	Powers            []string
 	Recycle           string
 }
@@ -66,9 +67,13 @@ type SunRow struct{ Time, What, Altitude, Bearing string }
 const (
 	titleSize   = 20.0
 	numeralSize = 17.0
+	numberSize  = 17.0
 	setupSize   = 12.0
 	headSize    = 10.0
 )
+
+// leastDrawn is how high drawings are at least, with the line under them, mm.
+const leastDrawn = 31.0
 
 // press collects the pages of a document.
 type press struct {
@@ -179,13 +184,8 @@ func (l LightSheet) head(p *pen, x, y, w float64) float64 {
 func (l LightSheet) setup(p *pen, s Setup, number int, x, y, w, extra float64) float64 {
 	y += 4.8
 	n := fmt.Sprintf("%d", number)
-	gutter := 7.5
-	size := 20.0
-	for Width(n, size, true) > gutter-1.5 {
-		size--
-	}
-	p.bold(x, y+1.6, size, n)
-	at := x + gutter
+	p.bold(x, y+0.6, numberSize, n)
+	at := x + max(Width(n, numberSize, true)+2.5, 6.5)
 	if s.At != "" {
 		p.bold(at, y, setupSize, s.At)
 		at += Width(s.At, setupSize, true) + 2.5
@@ -197,15 +197,23 @@ func (l LightSheet) setup(p *pen, s Setup, number int, x, y, w, extra float64) f
 
 	// Words first, to know how high the drawings may be. A far camera makes the
 	// side drawing long, and the plan narrow.
-	planW, sideW := w*0.235, w*0.19
-	if s.Stage.Camera > 5 {
-		planW, sideW = w*0.2, w*0.225
+	room := w * 0.46
+	px := x // where the plan begins
+	if s.Picture != nil {
+		side := l.picture(p, s, x, y)
+		px += side
+		room = w*0.57 - side
 	}
-	tx := x + gutter + planW + sideW + 2*gap + 0.5
+	planW := room * 0.55
+	if s.Stage.Camera > 5 {
+		planW = room * 0.47
+	}
+	sideW := room - planW - gap
+	tx := px + room + gap + 0.5
 	end := l.words(p, s, tx, y, x+w-tx)
-	drawn := max(end-y, 31) + extra
-	p.plan(s.Stage, x+gutter, y+0.6, planW, drawn-0.6, l.Units)
-	p.side(s.Stage, x+gutter+planW+gap, y+0.6, sideW, drawn-0.6, l.Units)
+	drawn := max(end-y, leastDrawn) + extra
+	p.plan(s.Stage, px, y+0.6, planW, drawn-0.6, l.Units)
+	p.side(s.Stage, px+planW+gap, y+0.6, sideW, drawn-0.6, l.Units)
 	var pieces []piece
 	for _, line := range s.Lines {
 		pieces = append(pieces, piece{words: line})
@@ -219,32 +227,47 @@ func (l LightSheet) setup(p *pen, s Setup, number int, x, y, w, extra float64) f
 		y += drawn
 	} else {
 		y = max(end, y+drawn)
-		y = p.flow(x+gutter, y+lead+0.2, w-gutter, pieces) - lead
+		y = p.flow(x, y+lead+0.2, w, pieces) - lead
 	}
 	y += 1.2
 	p.rule(x, y, x+w, y, hair)
 	return y
 }
 
+// picture puts the preview beside the drawings and returns how much room it and
+// the gap behind it take.
+func (l LightSheet) picture(p *pen, s Setup, x, y float64) float64 {
+	px := s.Picture.Rect.Size()
+	h := 25.0
+	w := h * float64(px.X) / float64(px.Y)
+	if most := 37.5; w > most {
+		w, h = most, most*float64(px.Y)/float64(px.X)
+	}
+	y += 1.2
+	p.put(Picture{Name: s.Stage.ID + "/preview", At: Point{x, y}, Width: w, Height: h, Pixels: s.Picture})
+	p.box(x, y, w, h, hair)
+	return w + gap
+}
+
 // words writes the settings of a setup.
 func (l LightSheet) words(p *pen, s Setup, x, y, w float64) float64 {
-	col := w / 3
-	// Sky by sky, and what is left.
+	// Sky by sky, and what is left. Figures of all skies are of one size.
+	col, size := w*0.36, numeralSize
+	for _, st := range s.States {
+		for size > headSize && Width(st.big(), size, true) > col-3.4 {
+			size -= 0.5
+		}
+	}
 	for i, st := range s.States {
 		cx := x + float64(i)*col
 		p.bold(cx, y+2.9, body, st.Name)
-		size := numeralSize
-		big := st.Shutter + "  " + st.Aperture
-		for size > headSize && Width(big, size, true) > col-3.4 {
-			size -= 0.5
-		}
-		p.bold(cx, y+8.7, size, big)
+		p.bold(cx, y+8.7, size, st.big())
 		p.text(cx, y+12.5, headSize, fit(st.Rest, col-1, headSize, false))
 	}
 	cx := x + 2*col
 	p.bold(cx, y+2.9, body, "margin")
-	p.bold(cx, y+8.7, numeralSize, s.Margin)
-	p.text(cx, y+12.5, headSize, fit(s.MarginWords, col, headSize, false))
+	p.bold(cx, y+8.7, size, s.Margin)
+	p.text(cx, y+12.5, body, fit(s.MarginWords, x+w-cx, body, false))
 	for i := range 2 {
 		p.rule(x+float64(i+1)*col-1.6, y+0.6, x+float64(i+1)*col-1.6, y+12.7, hair)
 	}
@@ -258,6 +281,9 @@ func (l LightSheet) words(p *pen, s Setup, x, y, w float64) float64 {
 	return p.flow(x, y, w, tests) - lead + 0.6
 }
 
+// big are the two dials that are turned most.
+func (s State) big() string { return s.Shutter + "  " + s.Aperture }
+
 // warning draws a triangle with a bar, the height of a letter.
 func (p *pen) warning(x, y float64) {
 	p.put(Path{Points: []Point{{x, y + 0.2}, {x + 2.8, y + 0.2}, {x + 1.4, y - 2.4}}, Closed: true, Stroke: thin})
@@ -270,26 +296,23 @@ func (l LightSheet) table(p *pen, s Setup, x, y, w float64) float64 {
 	if len(s.Lights) == 0 {
 		return p.para(x, y+lead, w, "No setting is possible: see below.") + 0.4
 	}
-	head := []string{"light", "", "to face · ground", "", "angle", "high"}
+	head := []string{"light", "", "to face", "paces", "angle"}
 	for _, st := range s.States {
 		name, _, _ := strings.Cut(st.Name, ",")
 		head = append(head, name)
 	}
 	rows := [][]string{head}
 	for _, r := range s.Lights {
-		high := "?"
-		if r.Height > 0 {
-			high = l.Units.Length(r.Height)
-		}
-		rows = append(rows, append([]string{r.Role, r.What, l.Units.Length(r.Distance), Paces(r.Paces), r.Angle, high}, r.Powers...))
+		rows = append(rows, append([]string{r.Role, r.What, l.Units.Length(r.Distance), Steps(r.Paces), r.Angle}, r.Powers...))
 	}
+	strong := func(c int) bool { return c == 0 || c == 2 || c > 4 }
 	// Every column as wide as it needs; what is in the bag gives way.
 	wide := make([]float64, len(head))
 	sum := 0.0
 	for c := range head {
 		for i, r := range rows {
-			if c < len(r) && !(i == 0 && (c == 2 || c == 3)) {
-				wide[c] = max(wide[c], Width(r[c], body, i == 0 || c == 0 || c == 2 || c > 5))
+			if c < len(r) {
+				wide[c] = max(wide[c], Width(r[c], body, i > 0 && strong(c)))
 			}
 		}
 		sum += wide[c]
@@ -306,7 +329,7 @@ func (l LightSheet) table(p *pen, s Setup, x, y, w float64) float64 {
 		y += lead
 		cx := x
 		for c, word := range r {
-			heavy := i > 0 && (c == 0 || c == 2 || c > 5)
+			heavy := i > 0 && strong(c)
 			if c == 1 {
 				word = fit(word, wide[c], body, heavy)
 			}

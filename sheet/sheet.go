@@ -1,21 +1,23 @@
 // Package sheet lays out what is printed: the light sheet for the bag, the
-// sheet for the family, the release, the team list with its name cards, and
-// the calendar entry. It answers: where on the paper does each word, number and
+// sheet for the family, the release, the team list with its name cards, the
+// packing list, and the calendar entry. It answers: where on the paper does each word, number and
 // line stand?
 //
 // A document is a list of marks on pages, in millimetres from the top left
 // corner, y downwards; sizes of type are in points. Everything is black on
-// white: no grey, no colour, nothing below 9 pt. Packages sheet/svg and sheet/pdf
+// white: no grey type or line, no colour, nothing below 9 pt. Packages sheet/svg and sheet/pdf
 // draw the marks and decide nothing. Widths of letters come from a table of the
-// typeface the sheets are set in, so that layout is the same everywhere.
+// typeface the sheets are set in, so that layout is the same everywhere. The
+// only grey stands in pictures; a printer rasters it.
 //
 // The numbers come from the caller; nothing is computed here but positions, in
-// drawings to scale. Sources: [RFC5545] for the calendar. Left out: pictures,
+// drawings to scale. Sources: [RFC5545] for the calendar. Left out:
 // hyphenation, and scripts that run right to left or need shaping.
 package sheet
 
 import (
 	"fmt"
+	"image"
 	"strings"
 )
 
@@ -62,7 +64,7 @@ const (
 	White
 )
 
-// Mark is one thing on the page: a Path, a Circle or a Text.
+// Mark is one thing on the page: a Path, a Circle, a Text or a Picture.
 type Mark interface{ call() string }
 
 // Path is a line or a closed shape.
@@ -90,6 +92,14 @@ type Text struct {
 	Size  float64 // pt
 	Bold  bool
 	Words string
+}
+
+// Picture is a picture in grey.
+type Picture struct {
+	Name          string
+	At            Point // top left corner
+	Width, Height float64
+	Pixels        *image.Gray
 }
 
 // Width is how far the text reaches.
@@ -121,6 +131,10 @@ func (t Text) call() string {
 		weight = " bold"
 	}
 	return fmt.Sprintf("text %.2f,%.2f %gpt%s %q", t.At.X+0, t.At.Y+0, t.Size, weight, t.Words)
+}
+
+func (p Picture) call() string {
+	return fmt.Sprintf("picture%s %.2f,%.2f %.2f x %.2f, %d x %d pixels", called(p.Name), p.At.X+0, p.At.Y+0, p.Width, p.Height, p.Pixels.Rect.Dx(), p.Pixels.Rect.Dy())
 }
 
 func called(name string) string {

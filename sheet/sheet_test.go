@@ -25,7 +25,7 @@ func light() sheet.LightSheet {
 				Lights: []sheet.Spot{{Role: "key", Angle: 40, Distance: 2.16, Paces: 3, Height: 2.4, Width: 0.6}, {Role: "edge", Angle: -110, Distance: 2.4, Paces: 3, Height: 2.1, Width: 0.3}}},
 			States: []sheet.State{{Name: "sun", Shutter: "1/250", Aperture: "f/7.1", Rest: "ISO 100 · ND 3"}, {Name: "cloud, −2.0", Shutter: "1/60", Aperture: "f/7.1", Rest: "ISO 100 · ND 3"}},
 			Margin: "+0.6", MarginWords: "stops ±0.8",
-			Lights: []sheet.LightRow{{Role: "key", What: "a, dish", Angle: "40° left", Distance: 2.16, Paces: 3, Height: 2.4, Powers: []string{"1/2", "1/2"}}},
+			Lights: []sheet.LightRow{{Role: "key", What: "a, dish", Angle: "40° left", Distance: 2.16, Paces: 3, Powers: []string{"1/2", "1/2"}}},
 			Tests:  []sheet.Test{{Name: "flash off", Shows: "background −2.0"}, {Name: "edge alone", Shows: "edge +0.7"}},
 			Lines:  []string{"ND at sync"}, Care: []string{"mind the wind"},
 		}},

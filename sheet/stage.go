@@ -257,7 +257,7 @@ func (d *drawing) ruler(name string, units Units) {
 		per = 0.3048
 	}
 	for _, n := range []float64{0.5, 1, 2, 5, 10, 20, 50, 100} {
-		if mm := n * per * 1000 / d.scale; mm <= 16 || step == 0 {
+		if mm := n * per * 1000 / d.scale; mm <= min(16, d.w-33) || step == 0 {
 			step = mm
 			words = fmt.Sprintf("%g m", n)
 			if units == Imperial {

@@ -59,10 +59,12 @@ func (u Units) Temperature(c float64) string {
 	return minus(fmt.Sprintf("%.0f °C", math.Round(c)+0))
 }
 
-// Paces writes a number of steps.
+// Steps writes a number of steps: "2.5".
+func Steps(n float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", n), ".0") }
+
+// Paces writes a number of steps with its unit.
 func Paces(n float64) string {
-	s := fmt.Sprintf("%.1f", n)
-	s = strings.TrimSuffix(s, ".0")
+	s := Steps(n)
 	if s == "1" {
 		return "1 pace"
 	}

@@ -2,11 +2,13 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
 	"os"
+	"os/signal"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -20,7 +22,7 @@ import (
 )
 
 func sheetCommand(t *terminal) *cobra.Command {
-	var out, kind, size, units string
+	var out, kind, size, units, pictures string
 	var force bool
 	c := &cobra.Command{
 		Use:   "sheet FILE -o FILE",
@@ -39,10 +41,10 @@ release  a form to sign for each minor; no legal advice, local law decides
 list     everybody with blank ticks, and name cards a camera can read
 calendar the entry for a calendar
 exit codes: 0 written; 1 the file is there already, or cannot be written; 2 something in the
-session file is wrong; 10 there is no such file`,
+session file is wrong; 10 there is no such file; 130 interrupted, nothing written`,
 		Args: oneFile,
 		RunE: func(c *cobra.Command, args []string) error {
-			paper, kind, err := paperOf(out, kind, size, units)
+			paper, kind, err := paperOf(out, kind, size, units, pictures)
 			if err != nil {
 				return err
 			}
@@ -61,8 +63,18 @@ session file is wrong; 10 there is no such file`,
 					return err
 				}
 				made.Write(data)
-			} else if err := a.draw(&made, paper, s, out); err != nil {
-				return err
+			} else {
+				ctx, stop := signal.NotifyContext(c.Context(), os.Interrupt)
+				defer stop()
+				bar := t.bar()
+				err := a.draw(ctx, &made, paper, s, out, bar.to)
+				bar.clear()
+				if errors.Is(err, context.Canceled) {
+					return t.interrupted()
+				}
+				if err != nil {
+					return err
+				}
 			}
 			if out == "-" {
 				_, err := made.WriteTo(t.out)
@@ -88,6 +100,7 @@ session file is wrong; 10 there is no such file`,
 	f.StringVar(&kind, "kind", "", "light, family, release, list or calendar (light, or calendar for .ics)")
 	f.StringVar(&size, "size", "a4", "paper: a4 or letter")
 	f.StringVar(&units, "units", "metric", "metric or imperial")
+	f.StringVar(&pictures, "pictures", "draft", "previews on the light sheet: none, draft or fine")
 	f.BoolVar(&force, "force", false, "write over a file that is there")
 	return c
 }
@@ -101,8 +114,8 @@ type sheetAnswer struct {
 	Missing string `json:"missing_letters,omitempty"`
 }
 
-func (a *sheetAnswer) draw(w io.Writer, paper app.Paper, s session.Session, out string) error {
-	doc, err := paper.Draw(s)
+func (a *sheetAnswer) draw(ctx context.Context, w io.Writer, paper app.Paper, s session.Session, out string, progress func(float64)) error {
+	doc, err := paper.Draw(ctx, s, progress)
 	if err != nil {
 		return err
 	}
@@ -121,7 +134,7 @@ func (t *terminal) missing(letters string) {
 	}
 }
 
-func paperOf(out, kind, size, units string) (app.Paper, string, error) {
+func paperOf(out, kind, size, units, pictures string) (app.Paper, string, error) {
 	p := app.Paper{Made: time.Now()}
 	ext := strings.ToLower(filepath.Ext(out))
 	switch {
@@ -162,6 +175,10 @@ func paperOf(out, kind, size, units string) (app.Paper, string, error) {
 	default:
 		return p, "", usage(fmt.Sprintf("--units is %q", units), "say metric or imperial")
 	}
+	if !slices.Contains(app.Pictures, pictures) {
+		return p, "", usage(fmt.Sprintf("--pictures is %q", pictures), "say "+strings.Join(app.Pictures, ", "))
+	}
+	p.Pictures = pictures
 	return p, kind, nil
 }
 

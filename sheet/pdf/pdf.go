@@ -7,7 +7,10 @@
 package pdf
 
 import (
+	"bytes"
 	_ "embed"
+	"fmt"
+	"image/png"
 	"io"
 	"time"
 	"unicode/utf16"
@@ -41,13 +44,33 @@ func Write(w io.Writer, d sheet.Document, made time.Time) error {
 	f.AddUTF8FontFromBytes(family, "B", bold)
 	f.SetLineCapStyle("butt")
 	f.SetLineJoinStyle("miter")
+	pictures := 0
 	for _, p := range d.Pages {
 		f.AddPage()
 		for _, m := range p.Marks {
+			if p, ok := m.(sheet.Picture); ok {
+				pictures++
+				if err := picture(f, p, pictures); err != nil {
+					return err
+				}
+				continue
+			}
 			mark(f, m)
 		}
 	}
 	return f.Output(w)
+}
+
+// picture puts a picture in, the n-th of the file.
+func picture(f *fpdf.Fpdf, p sheet.Picture, n int) error {
+	var b bytes.Buffer
+	if err := png.Encode(&b, p.Pixels); err != nil {
+		return err
+	}
+	name, as := fmt.Sprintf("picture %d", n), fpdf.ImageOptions{ImageType: "PNG"}
+	f.RegisterImageOptionsReader(name, as, &b)
+	f.ImageOptions(name, p.At.X, p.At.Y, p.Width, p.Height, false, as, 0, "")
+	return f.Error()
 }
 
 func mark(f *fpdf.Fpdf, m sheet.Mark) {

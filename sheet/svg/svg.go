@@ -10,8 +10,11 @@
 package svg
 
 import (
+	"bytes"
+	"encoding/base64"
 	"fmt"
 	"html"
+	"image/png"
 	"io"
 	"strings"
 
@@ -35,6 +38,12 @@ func Write(w io.Writer, d sheet.Document) error {
 		fmt.Fprintf(&b, `<g transform="translate(0 %s)">`+"\n", mm(float64(i)*(d.Paper.Height+Gap)))
 		fmt.Fprintf(&b, `<rect width="%s" height="%s" fill="#fff"/>`+"\n", mm(d.Paper.Width), mm(d.Paper.Height))
 		for _, m := range p.Marks {
+			if p, ok := m.(sheet.Picture); ok {
+				if err := picture(&b, p); err != nil {
+					return err
+				}
+				continue
+			}
 			mark(&b, m)
 		}
 		b.WriteString("</g>\n")
@@ -42,6 +51,21 @@ func Write(w io.Writer, d sheet.Document) error {
 	b.WriteString("</svg>\n")
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// picture puts a picture into the file itself.
+func picture(b *strings.Builder, p sheet.Picture) error {
+	var data bytes.Buffer
+	if err := png.Encode(&data, p.Pixels); err != nil {
+		return err
+	}
+	name := ""
+	if p.Name != "" {
+		name = fmt.Sprintf(` data-name="%s"`, escape(p.Name))
+	}
+	fmt.Fprintf(b, `<image x="%s" y="%s" width="%s" height="%s"%s preserveAspectRatio="none" href="data:image/png;base64,%s"/>`+"\n",
+		mm(p.At.X), mm(p.At.Y), mm(p.Width), mm(p.Height), name, base64.StdEncoding.EncodeToString(data.Bytes()))
+	return nil
 }
 
 func mark(b *strings.Builder, m sheet.Mark) {
