@@ -26,6 +26,7 @@ type PackAnswer struct {
 	Frames      int        `json:"frames"` // planned on, test frames with them
 	CardGB      float64    `json:"card_gb"`
 	Checks      []string   `json:"checks"`
+	Brief       []string   `json:"brief"` // the checks in few words, for a small page
 	SpeakS      float64    `json:"speak_s"`
 	Assumptions []string   `json:"assumptions"`
 	Notes       []Note     `json:"notes"`
@@ -35,6 +36,7 @@ type PackAnswer struct {
 type PackItem struct {
 	Group string `json:"group"`
 	What  string `json:"what"`
+	Short string `json:"short"` // the beginning of what, for a small page
 	Why   string `json:"why"`
 	State string `json:"state"`
 }
@@ -70,7 +72,7 @@ func Pack(req PackRequest) (PackAnswer, error) {
 	if err != nil {
 		return PackAnswer{}, err
 	}
-	p := &packer{d, day, PackAnswer{Title: d.s.Title, Items: []PackItem{}, Checks: []string{}, Notes: []Note{}}}
+	p := &packer{d, day, PackAnswer{Title: d.s.Title, Items: []PackItem{}, Checks: []string{}, Brief: []string{}, Notes: []Note{}}}
 	p.camera()
 	p.lights()
 	p.ballast()
@@ -79,8 +81,9 @@ func Pack(req PackRequest) (PackAnswer, error) {
 	p.power()
 	p.cards()
 	p.people()
-	for _, x := range []string{"trigger and a spare, with cells", "tape, cloth, pegs, a lace", "grey card", "towel", "telephone, charged, with the number of whom you meet", "permit and insurance on paper, where they are asked for"} {
-		p.add("always", x, "common practice, no source", "used")
+	for _, x := range [][2]string{{"trigger", " and a spare, with cells"}, {"tape, cloth, pegs", ", a lace"}, {"grey card", ""}, {"towel", ""},
+		{"telephone", ", charged, with the number of whom you meet"}, {"permit", " and insurance on paper, where they are asked for"}} {
+		p.add("always", x[0], x[1], "common practice, no source", "used")
 	}
 	for _, x := range p.a.Items {
 		switch x.State {
@@ -96,8 +99,9 @@ func Pack(req PackRequest) (PackAnswer, error) {
 	return p.a, nil
 }
 
-func (p *packer) add(group, what, why, state string) {
-	p.a.Items = append(p.a.Items, PackItem{group, what, why, state})
+// add adds an item that is called short, with more to be said of it.
+func (p *packer) add(group, short, more, why, state string) {
+	p.a.Items = append(p.a.Items, PackItem{group, short + more, short, why, state})
 }
 
 // uses returns the ids of setups for which is is true.
@@ -112,22 +116,22 @@ func (p *packer) uses(is func(i int, su session.Setup) bool) string {
 }
 
 // own adds a thing of the kit: for the setups that use it, or as a spare.
-func (p *packer) own(group, what, uses string) {
+func (p *packer) own(group, what, more, uses string) {
 	if uses == "" {
-		p.add(group, what, "spare", "spare")
+		p.add(group, what, more, "spare", "spare")
 		return
 	}
-	p.add(group, what, "for "+uses, "used")
+	p.add(group, what, more, "for "+uses, "used")
 }
 
 func (p *packer) camera() {
-	p.add("camera", "camera body", "everything", "used")
+	p.add("camera", "camera", " body", "everything", "used")
 	for _, l := range p.s.Kit.Lenses {
-		what := fmt.Sprintf("%s, %.3g mm", or2(l.Name, l.ID), l.FocalMinMM)
+		more := fmt.Sprintf(", %.3g mm", l.FocalMinMM)
 		if l.FocalMaxMM != l.FocalMinMM {
-			what = fmt.Sprintf("%s, %.3g to %.3g mm", or2(l.Name, l.ID), l.FocalMinMM, l.FocalMaxMM)
+			more = fmt.Sprintf(", %.3g to %.3g mm", l.FocalMinMM, l.FocalMaxMM)
 		}
-		p.own("camera", what, p.uses(func(_ int, su session.Setup) bool { return su.Lens == l.ID }))
+		p.own("camera", or2(l.Name, l.ID), more, p.uses(func(_ int, su session.Setup) bool { return su.Lens == l.ID }))
 	}
 }
 
@@ -137,17 +141,17 @@ func lit(su session.Setup, is func(l session.Light) bool) bool {
 
 func (p *packer) lights() {
 	for _, h := range p.s.Kit.Heads {
-		p.own("lights", "head "+named(h.ID, h.Name), p.uses(func(_ int, su session.Setup) bool {
+		p.own("lights", "head "+h.ID, also(h.ID, h.Name), p.uses(func(_ int, su session.Setup) bool {
 			return lit(su, func(l session.Light) bool { return l.Head == h.ID })
 		}))
 	}
 	for _, m := range p.s.Kit.Modifiers {
-		p.own("lights", named(m.ID, m.Name), p.uses(func(_ int, su session.Setup) bool {
+		p.own("lights", m.ID, also(m.ID, m.Name), p.uses(func(_ int, su session.Setup) bool {
 			return lit(su, func(l session.Light) bool { return l.Modifier == m.ID })
 		}))
 	}
 	for _, s := range p.s.Kit.Stands {
-		p.own("stands", fmt.Sprintf("stand %s, %.1f m, %.1f kg", s.ID, s.MaxHeightM, s.MassKg), p.uses(func(_ int, su session.Setup) bool {
+		p.own("stands", "stand "+s.ID, fmt.Sprintf(", %.1f m, %.1f kg", s.MaxHeightM, s.MassKg), p.uses(func(_ int, su session.Setup) bool {
 			return lit(su, func(l session.Light) bool { return l.Stand == s.ID })
 		}))
 	}
@@ -162,15 +166,16 @@ func (p *packer) lights() {
 		most = max(most, n)
 	}
 	if most > 0 {
-		p.add("stands", fmt.Sprintf("%d stand%s that the session does not name", most, plural(most)), "lights without a stand", "unknown")
+		p.add("stands", fmt.Sprintf("%d stand%s", most, plural(most)), " that the session does not name", "lights without a stand", "unknown")
 	}
 }
 
-func named(id, name string) string {
+// also is what a thing of the kit is called, behind its id.
+func also(id, name string) string {
 	if name == "" || name == id {
-		return id
+		return ""
 	}
-	return fmt.Sprintf("%s (%s)", id, name)
+	return fmt.Sprintf(" (%s)", name)
 }
 
 // ballast takes the worst setup: stands go up one setup after the other.
@@ -184,23 +189,23 @@ func (p *packer) ballast() {
 			}
 		}
 	}
-	have := p.s.Kit.BallastKg
+	have, weight := p.s.Kit.BallastKg, fmt.Sprintf("ballast %.0f kg", mast)
 	switch {
 	case !known:
-		p.add("stands", "ballast: unknown, the wind is not known; take all there is", "ask for the gusts before a stand goes up", "unknown")
+		p.add("stands", "ballast", ": unknown, the wind is not known; take all there is", "ask for the gusts before a stand goes up", "unknown")
 	case mast == 0:
-		p.add("stands", "no ballast is asked for; a bag for each stand all the same", "gusts come", "used")
+		p.add("stands", "a bag for each stand", "; no ballast is asked for", "gusts come", "used")
 	case have == nil:
-		p.add("stands", fmt.Sprintf("ballast %.0f kg: at the masts; %.0f kg on the windward legs at the least", mast, foot), worst+"; what is in the car is not said", "unknown")
+		p.add("stands", weight, fmt.Sprintf(": at the masts; %.0f kg on the windward legs at the least", foot), worst+"; what is in the car is not said", "unknown")
 	case *have < foot:
-		p.add("stands", fmt.Sprintf("ballast %.0f kg; the kit has %.3g kg, %.3g too few even on the windward legs", mast, *have, tenth(foot-*have)), worst, "missing")
+		p.add("stands", weight, fmt.Sprintf("; the kit has %.3g kg, %.3g too few even on the windward legs", *have, tenth(foot-*have)), worst, "missing")
 	case *have < mast:
-		p.add("stands", fmt.Sprintf("ballast %.0f kg; the kit's %.3g kg do on the windward legs only (%.0f kg)", mast, *have, foot), worst, "missing")
+		p.add("stands", weight, fmt.Sprintf("; the kit's %.3g kg do on the windward legs only (%.0f kg)", *have, foot), worst, "missing")
 	default:
-		p.add("stands", fmt.Sprintf("ballast %.0f kg of the kit's %.3g kg", mast, *have), worst, "used")
+		p.add("stands", weight, fmt.Sprintf(" of the kit's %.3g kg", *have), worst, "used")
 	}
 	if mast > 0 {
-		p.add("stands", "cord and pegs: bags hang, they do not lie", safety.Deferral, "used")
+		p.add("stands", "cord and pegs", ": bags hang, they do not lie", safety.Deferral, "used")
 	}
 }
 
@@ -215,7 +220,7 @@ func (p *packer) filters() {
 		if a.Answer == nil {
 			for _, w := range a.WaysOut {
 				if strings.Contains(w.Change, "ND") {
-					p.add("filters", w.Change, su.ID+" has no setting without it", "missing")
+					p.add("filters", w.Change, "", su.ID+" has no setting without it", "missing")
 				}
 			}
 			continue
@@ -239,9 +244,9 @@ func (p *packer) filters() {
 	slices.Sort(strengths)
 	for _, nd := range strengths {
 		u := uses[nd]
-		what := fmt.Sprintf("ND %.3g stops, %s", nd, strings.Join(u.threads, " and "))
+		threads := strings.Join(u.threads, " and ")
 		state := "used"
-		if strings.Contains(what, "unknown") {
+		if strings.Contains(threads, "unknown") {
 			state = "unknown"
 		}
 		why := "for " + strings.Join(u.setups, ", ")
@@ -251,11 +256,11 @@ func (p *packer) filters() {
 		if nd >= 6 {
 			why += "; focus before it goes on"
 		}
-		p.add("filters", what, why, state)
+		p.add("filters", fmt.Sprintf("ND %.3g", nd), " stops, "+threads, why, state)
 	}
 	for _, nd := range p.s.Kit.NDStops {
 		if uses[nd] == nil {
-			p.add("filters", fmt.Sprintf("ND %.3g stops", nd), "spare", "spare")
+			p.add("filters", fmt.Sprintf("ND %.3g", nd), " stops", "spare", "spare")
 		}
 	}
 }
@@ -299,11 +304,11 @@ func (p *packer) gels() {
 		if slices.ContainsFunc(p.s.Kit.Gels, func(x string) bool { return strings.EqualFold(strings.ReplaceAll(x, "-", " "), name) }) {
 			state = "used"
 		}
-		p.add("filters", name+" for each head", why, state)
+		p.add("filters", name, " for each head", why, state)
 	}
 	for _, g := range p.s.Kit.Gels {
 		if taken[strings.ToLower(strings.ReplaceAll(g, "-", " "))] == nil {
-			p.add("filters", "gel "+g, "spare", "spare")
+			p.add("filters", "gel "+g, "", "spare", "spare")
 		}
 	}
 }
@@ -312,12 +317,12 @@ func (p *packer) power() {
 	for _, h := range p.day.Heads {
 		switch {
 		case h.Spares > 0:
-			p.add("power", fmt.Sprintf("%d charged spare%s for head %s", h.Spares, plural(h.Spares), h.Head), fmt.Sprintf("%d pops are %.1f charges", h.Pops, h.Charges), "used")
+			p.add("power", fmt.Sprintf("%d charged spare%s for head %s", h.Spares, plural(h.Spares), h.Head), "", fmt.Sprintf("%d pops are %.1f charges", h.Pops, h.Charges), "used")
 		default:
-			p.add("power", "battery of head "+h.Head+", full", fmt.Sprintf("%d pops are %.0f %% of it; a spare is never wrong", h.Pops, 100*h.Charges), "used")
+			p.add("power", "battery "+h.Head, ", of the head, full", fmt.Sprintf("%d pops are %.0f %% of it; a spare is never wrong", h.Pops, 100*h.Charges), "used")
 		}
 		if h.RestMin > 0 {
-			p.add("power", "shade for head "+h.Head, MinutesText(h.RestMin)+" of rest are planned; white cloth keeps the sun off", "used")
+			p.add("power", "shade for head "+h.Head, "", MinutesText(h.RestMin)+" of rest are planned; white cloth keeps the sun off", "used")
 		}
 	}
 }
@@ -333,9 +338,9 @@ func (p *packer) cards() {
 	frames = int(math.Ceil(float64(frames) * framesMore))
 	gb := float64(frames) * bytesAPixel * p.pixels / 1000
 	p.a.Frames, p.a.CardGB = frames, math.Ceil(gb*10)/10
-	p.add("cards", fmt.Sprintf("%.1f GB free in each of two slots", p.a.CardGB), fmt.Sprintf("%d frames of %.0f MB", frames, bytesAPixel*p.pixels), "used")
+	p.add("cards", fmt.Sprintf("%.1f GB free", p.a.CardGB), " in each of two slots", fmt.Sprintf("%d frames of %.0f MB", frames, bytesAPixel*p.pixels), "used")
 	n := frames/framesABattery + 2
-	p.add("cards", fmt.Sprintf("%d camera batteries, full", n), fmt.Sprintf("about %d frames each (from memory), one to spare", framesABattery), "used")
+	p.add("cards", fmt.Sprintf("%d camera batteries", n), ", full", fmt.Sprintf("about %d frames each (from memory), one to spare", framesABattery), "used")
 }
 
 func (p *packer) people() {
@@ -344,34 +349,35 @@ func (p *packer) people() {
 		minors = minors || q.Age != nil && *q.Age < 18
 	}
 	if minors || len(p.s.Roster) > 0 {
-		p.add("people", "releases, signed by a guardian where somebody is under age; pen", "local law decides", "used")
+		p.add("people", "releases", ", signed by a guardian where somebody is under age; pen", "local law decides", "used")
 	}
 	if n := len(p.s.Roster); n > 0 {
-		p.add("people", fmt.Sprintf("roster of %d on paper, name cards, marker", n), "name card in the first frame of each", "used")
+		p.add("people", fmt.Sprintf("roster of %d, name cards", n), " on paper, marker", "name card in the first frame of each", "used")
 	}
 	if len(p.s.Roster) == 0 && p.scheduler.people > 0 {
-		p.add("people", "roster: none is in the session", "pictures without names cannot be delivered", "missing")
+		p.add("people", "roster", ": none is in the session", "pictures without names cannot be delivered", "missing")
 	}
 	for _, a := range p.day.Actions {
 		if strings.HasPrefix(a.Press, "lay a line") {
-			p.add("people", "tape or chalk for a line on the ground", a.Setup+": "+a.Press, "used")
+			p.add("people", "chalk", " or tape for a line on the ground", a.Setup+": "+a.Press, "used")
 			break
 		}
 	}
 	level := p.hottest().Level
 	switch level {
 	case "care", "stop":
-		p.add("people", "a litre of water each and more, a shelter for shade, ice", "heat asks for "+level+"; "+safety.Deferral, "used")
+		p.add("people", "water, shade, ice", ": a litre each and more, a shelter", "heat asks for "+level+"; "+safety.Deferral, "used")
 	case "unknown":
-		p.add("people", "water, shade", "heat is not known", "unknown")
+		p.add("people", "water, shade", "", "heat is not known", "unknown")
 	default:
-		p.add("people", "water, hat, sun cream", "always", "used")
+		p.add("people", "water, hat", ", sun cream", "always", "used")
 	}
 }
 
 // checks are spoken in the order of the hands: camera, light, ground, people.
 func (p *packer) checks() {
 	say := func(format string, x ...any) { p.a.Checks = append(p.a.Checks, fmt.Sprintf(format, x...)) }
+	brief := func(format string, x ...any) { p.a.Brief = append(p.a.Brief, fmt.Sprintf(format, x...)) }
 	first := p.day.Rows[0]
 	k := slices.IndexFunc(p.s.Setups, func(su session.Setup) bool { return su.ID == first.Setup })
 	high := p.uses(func(i int, _ session.Setup) bool {
@@ -380,6 +386,8 @@ func (p *packer) checks() {
 	})
 	say("Cards: two, empty, %.0f gigabytes free.", math.Ceil(p.a.CardGB))
 	say("Clock right. Raw. Manual. White balance fixed. Crop off.")
+	brief("cards empty, clock UTC%s", strings.TrimSuffix(strings.Replace(p.start.In(p.zone).Format("-07:00"), "-", "−", 1), ":00"))
+	brief("manual, raw, white fixed")
 	if a := p.plans[k].Answer; a != nil {
 		say("First setup %s: %s, %s, ISO %.0f%s.", first.Setup, a.Shutter, a.Aperture, a.ISO, spoken(a.NDStops))
 		for _, l := range a.Lights {
@@ -388,11 +396,15 @@ func (p *packer) checks() {
 	}
 	if high != "" {
 		say("High-speed sync on for %s.", high)
+		brief("high-speed sync as planned")
 	} else {
 		say("High-speed sync off, on trigger and heads.")
+		brief("high-speed sync off")
 	}
 	say("Channel and group set. All heads fire, three times.")
+	brief("all heads fire, three times")
 	say("Lens clean. Lens cap and filters in the pocket.")
+	brief("lens clean, filters here")
 	said := map[string]bool{}
 	for _, s := range p.plans[k].Safety.Stands {
 		if said[s.Stand] {
@@ -409,14 +421,19 @@ func (p *packer) checks() {
 		}
 	}
 	say("Sun, shadow of the stands, edges of the frame, background.")
+	brief("shadows, frame edges")
 	if len(p.s.Roster) > 0 {
 		say("Name card. Roster.")
+		brief("name card, roster")
 	}
 	if p.plans[k].Safety.Youth {
 		say("Guardian in sight. Releases signed.")
+		brief("guardian, release signed")
 	}
 	say("Water. Shade. Stop word agreed. Thunder: everybody indoors.")
+	brief("water, shade, stop word")
 	say("Test: daylight alone, edge alone, key alone, all.")
+	brief("test frames")
 	words := 0
 	for _, c := range p.a.Checks {
 		words += len(strings.Fields(c))

@@ -1,127 +1,74 @@
 package app
 
 import (
+	"errors"
 	"fmt"
-	"strings"
 
 	"hardnoon/api"
+	"hardnoon/sheet"
 )
 
-// packing is what goes in the car: what the plan uses, what was named as the
-// second way, and what nobody should be without.
-func (d *day) packing(plan api.PlanAnswer) []string {
-	var out []string
-	add := func(s string) {
-		if s != "" {
-			out = append(out, s)
-		}
+// packed asks what goes into the car. Without setups, or where no order of the
+// day can be made, there is no list, and why says so.
+func (d *day) packed() (a api.PackAnswer, why string, err error) {
+	if len(d.s.Setups) == 0 {
+		return a, "lists follow from the setups", nil
 	}
-	used := map[string]bool{}
-	nds := map[float64]bool{}
-	for i, a := range plan.Setups {
-		su := d.s.Setups[i]
-		used["lens "+su.Lens] = true
-		for _, l := range su.Lights {
-			used["head "+l.Head], used["modifier "+l.Modifier], used["stand "+l.Stand] = true, true, true
-		}
-		for _, p := range []*api.Planned{a.Answer, a.RunnerUp} {
-			if p != nil && p.NDStops > 0 {
-				nds[p.NDStops] = true
-			}
-		}
+	a, err = api.Pack(api.PackRequest{Session: d.s})
+	var e *api.Error
+	if errors.As(err, &e) && e.Kind == api.NoAnswer {
+		return a, "no list: " + e.Text, nil
 	}
-	spare := func(kind, id string) string {
-		if used[kind+" "+id] || len(plan.Setups) == 0 {
-			return ""
-		}
-		return ", spare"
-	}
-	add("camera")
-	for _, l := range d.s.Kit.Lenses {
-		add(fmt.Sprintf("%s %s mm%s", or2(l.Name, l.ID), focal(l.FocalMinMM, l.FocalMaxMM), spare("lens", l.ID)))
-	}
-	for _, h := range d.s.Kit.Heads {
-		add(named(h.ID, h.Name) + spare("head", h.ID))
-	}
-	for _, m := range d.s.Kit.Modifiers {
-		add(named(m.ID, m.Name) + spare("modifier", m.ID))
-	}
-	for _, s := range d.s.Kit.Stands {
-		add("stand " + s.ID + spare("stand", s.ID))
-	}
-	for _, nd := range d.s.Kit.NDStops {
-		word := fmt.Sprintf("ND %.0f", nd)
-		if !nds[nd] {
-			word += ", spare"
-		}
-		add(word)
-	}
-	for _, g := range d.s.Kit.Gels {
-		add("gel " + g)
-	}
-	if b := d.s.Kit.BallastKg; b != nil {
-		add("ballast " + d.units().Mass(*b))
-	} else {
-		add("ballast: none named")
-	}
-	for _, s := range []string{"trigger", "batteries, full", "cards, empty", "tape, cloth, pegs", "water, hat", "releases, pen"} {
-		add(s)
-	}
-	return out
+	return a, "", err
 }
 
-// named is a thing by the name people give it, and by what the plan calls it.
-func named(id, name string) string {
-	if name == "" || name == id || strings.HasSuffix(name, " "+strings.ToUpper(id)) {
-		return or2(name, id)
+// lists are packing and checks in few words; the whole of them is a sheet of its
+// own.
+func (d *day) lists() ([]sheet.Thing, []string, error) {
+	a, why, err := d.packed()
+	if err != nil || why != "" {
+		return []sheet.Thing{{Words: why, Care: true}}, []string{why}, err
 	}
-	return name + " (" + id + ")"
+	var out []sheet.Thing
+	for _, x := range a.Items {
+		out = append(out, sheet.Thing{Words: d.inUnits(x.Short), Care: x.State == "missing" || x.State == "unknown"})
+	}
+	return out, a.Brief, nil
 }
 
-func focal(a, b float64) string {
-	if a == b {
-		return fmt.Sprintf("%.0f", a)
+// pack is the whole list, with what each thing is for, and the checks as they
+// are read aloud.
+func (d *day) pack() (sheet.Document, error) {
+	a, why, err := d.packed()
+	if err != nil {
+		return sheet.Document{}, err
 	}
-	return fmt.Sprintf("%.0f–%.0f", a, b)
-}
-
-// preFlight is what is checked before the first frame.
-func (d *day) preFlight(plan api.PlanAnswer) []string {
-	hss := false
-	minors := false
-	for _, a := range plan.Setups {
-		hss = hss || a.Answer != nil && a.Answer.Route == "high-speed sync" || a.RunnerUp != nil && a.RunnerUp.Route == "high-speed sync"
+	f := sheet.Form{Kind: "Packing list", Title: d.s.Title, Place: d.place(), Date: d.date(), Time: d.start.Format("15:04"), Lang: "en", Paper: d.size()}
+	if why != "" {
+		f.Lead = sentence(why)
+		return f.Document(), nil
 	}
-	for _, p := range d.s.People {
-		minors = minors || p.Age != nil && *p.Age < adult
+	f.Lead = fmt.Sprintf("%d frames, test frames with them, fill %.1f GB. The sign of care marks what the kit does not hold (%d) and what is not known (%d).",
+		a.Frames, a.CardGB, a.Missing, a.Unknown)
+	for _, x := range a.Items {
+		if n := len(f.Sections); n == 0 || f.Sections[n-1].Name != x.Group {
+			f.Sections = append(f.Sections, sheet.Section{Name: x.Group})
+		}
+		s := &f.Sections[len(f.Sections)-1]
+		words := x.What
+		if x.Group != "always" {
+			words += " · " + x.Why
+		}
+		s.Items = append(s.Items, sheet.Item{Words: d.inUnits(words), Tick: true, Care: x.State == "missing" || x.State == "unknown"})
 	}
-	zone, east := d.start.Zone()
-	if zone == "" || zone[0] == '+' || zone[0] == '-' {
-		zone = "UTC" + offset(east)
+	aloud := sheet.Section{Name: fmt.Sprintf("aloud, %.0f s", a.SpeakS)}
+	for _, x := range a.Checks {
+		aloud.Items = append(aloud.Items, sheet.Item{Words: x, Tick: true})
 	}
-	out := []string{
-		"clock right, " + zone,
-		"manual, raw, white fixed",
-		"stands weighted",
-		"lens clean, filter as planned",
+	f.Sections = append(f.Sections, aloud)
+	for _, x := range a.Assumptions {
+		f.Foot += x + "; "
 	}
-	if hss {
-		out = append(out, "high-speed sync as planned")
-	}
-	if minors {
-		out = append(out, "guardian here, release signed")
-	}
-	return append(out, "stop word agreed", "test frames 1, 2, 3")
-}
-
-// adult is the age from which people usually sign for themselves; local law
-// decides.
-const adult = 18
-
-func offset(s int) string {
-	sign := "+"
-	if s < 0 {
-		sign, s = "−", -s
-	}
-	return fmt.Sprintf("%s%d:%02d", sign, s/3600, s/60%60)
+	f.Foot = "Assumed: " + f.Foot + "figures of cards and batteries are from memory. What goes along always is common practice, no source."
+	return f.Document(), nil
 }

@@ -45,7 +45,7 @@ type Drawn struct {
 }
 
 // PaperKinds are the documents there are, beside the calendar entry.
-var PaperKinds = []string{"light", "family", "release", "list"}
+var PaperKinds = []string{"light", "family", "release", "list", "pack"}
 
 // Draw makes one document of a session. Pictures take their time: progress is
 // called with the share done, and may be nil; when ctx ends first, its error is
@@ -89,6 +89,8 @@ func (p Paper) document(ctx context.Context, s session.Session, progress func(fl
 		return day.release(), nil
 	case "list":
 		return day.roster()
+	case "pack":
+		return day.pack()
 	}
 	return sheet.Document{}, &api.Error{Kind: api.WrongInput, Code: "wrong_input", Field: "kind", Text: fmt.Sprintf("no sheet is called %q", p.Kind),
 		Hint: "there are " + strings.Join(PaperKinds, ", ") + " and calendar"}
@@ -189,7 +191,7 @@ func (d *day) light(ctx context.Context, progress func(float64)) (sheet.Document
 		return sheet.Document{}, err
 	}
 	l := sheet.LightSheet{Title: d.s.Title, Place: d.whereabouts(), Date: d.date(), Time: d.start.Format("15:04"), Lang: "en", Paper: d.size(), Units: d.units(),
-		Sun: d.sunRows(sun), Compass: d.compass(sun), Notes: d.s.Notes, PreFlight: d.preFlight(plan)}
+		Sun: d.sunRows(sun), Compass: d.compass(sun), Notes: d.s.Notes}
 	assumed := append([]string{}, plan.Assumptions...)
 	pictures, why, err := d.pictures(ctx, progress)
 	if err != nil {
@@ -206,7 +208,9 @@ func (d *day) light(ctx context.Context, progress func(float64)) (sheet.Document
 	}
 	l.Assumed = gathered(distinct(assumed))
 	l.Safety = d.safety(plan)
-	l.Packing = d.packing(plan)
+	if l.Packing, l.PreFlight, err = d.lists(); err != nil {
+		return sheet.Document{}, err
+	}
 	return l.Document(), nil
 }
 
@@ -292,7 +296,7 @@ func (d *day) setup(su session.Setup, a api.SetupAnswer) sheet.Setup {
 		d.settings(&out, a, *p)
 	}
 	if r := a.RunnerUp; r != nil {
-		line := fmt.Sprintf("else %s: %s %s ISO %.0f %s", r.Route, r.Shutter, r.Aperture, r.ISO, filter(r.NDStops))
+		line := fmt.Sprintf("else %s: %s %s ISO %.0f, ND %.0f", r.Route, r.Shutter, r.Aperture, r.ISO, r.NDStops)
 		for _, x := range r.Lights {
 			line += fmt.Sprintf(", %s %s at %s", x.Role, x.Power, d.units().Length(x.DistanceM))
 		}
@@ -313,12 +317,15 @@ func (d *day) setup(su session.Setup, a api.SetupAnswer) sheet.Setup {
 		if boxed[n.Code] {
 			continue
 		}
+		if n.Code == "blur" && n.Hint != "" { // how much stands in the line above
+			n.Text, n.Hint = n.Hint, ""
+		}
 		out.Care = append(out.Care, d.inUnits(note(n)))
 	}
 	if a.Margin != nil && *a.Margin < a.Uncertainty {
 		ways := []string{}
 		for _, w := range a.WaysOut {
-			ways = append(ways, fmt.Sprintf("%s (%s, leaves %s)", d.inUnits(w.Change), sheet.Stops(w.Gain), sheet.Stops(w.Margin)))
+			ways = append(ways, fmt.Sprintf("%s (%s)", d.inUnits(w.Change), sheet.Stops(w.Gain)))
 		}
 		if len(ways) > 0 {
 			out.Care = append(out.Care, "limit "+a.LimitedBy+"; more by "+strings.Join(ways, "; "))
@@ -327,20 +334,24 @@ func (d *day) setup(su session.Setup, a api.SetupAnswer) sheet.Setup {
 	return out
 }
 
-var metres = regexp.MustCompile(`\b(\d+(?:\.\d+)?) m([^/\w]|$)`)
+var measures = regexp.MustCompile(`\b(\d+(?:\.\d+)?) (m|kg)([^/\w]|$)`)
 
-// inUnits writes the lengths in words of the plan in the units of the sheet.
+// inUnits writes lengths and weights in words of the plan in the units of the
+// sheet.
 func (d *day) inUnits(s string) string {
 	if !d.Imperial {
 		return s
 	}
-	return metres.ReplaceAllStringFunc(s, func(m string) string {
-		part := metres.FindStringSubmatch(m)
+	return measures.ReplaceAllStringFunc(s, func(m string) string {
+		part := measures.FindStringSubmatch(m)
 		x, err := strconv.ParseFloat(part[1], 64)
-		if err != nil {
+		switch {
+		case err != nil:
 			return m
+		case part[2] == "kg":
+			return d.units().Mass(x) + part[3]
 		}
-		return d.units().Length(x) + part[2]
+		return d.units().Length(x) + part[3]
 	})
 }
 
@@ -394,7 +405,7 @@ func (d *day) settings(out *sheet.Setup, a api.SetupAnswer, p api.Planned) {
 		}
 		words = append(words, fmt.Sprintf("sharp %s to %s", d.units().Length(x.NearM), far))
 		if x.BlurPx != nil && x.FlashPx != nil {
-			words = append(words, fmt.Sprintf("movement blurs %.0f px by day, %.0f by flash", *x.BlurPx, *x.FlashPx))
+			words = append(words, fmt.Sprintf("blur %.0f px by day, %.0f by flash", *x.BlurPx, *x.FlashPx))
 		}
 	}
 	again := 0.0
@@ -402,7 +413,7 @@ func (d *day) settings(out *sheet.Setup, a api.SetupAnswer, p api.Planned) {
 		again = max(again, l.RecycleS)
 	}
 	if again > 0 {
-		words = append(words, fmt.Sprintf("again after %.1f s", again))
+		words = append(words, fmt.Sprintf("again in %.1f s", again))
 	}
 	words = append(words, fmt.Sprintf("daylight EV %.1f behind, %.1f face, %.1f edge, ±%.1f",
 		a.Daylight.BackgroundEV, a.Daylight.FaceEV, a.Daylight.EdgeEV, a.Daylight.Uncertainty))

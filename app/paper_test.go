@@ -424,32 +424,20 @@ func BenchmarkList62(b *testing.B) {
 	}
 }
 
-// A sheet of a dozen setups is made while one waits.
-func TestTwelveSetupsInTime(t *testing.T) {
-	if testing.Short() {
-		t.Skip("a time on a busy machine")
-	}
-	s := demo(t)
-	s.Setups = twelve(s)
-	best := time.Hour
-	for range 5 {
-		at := time.Now()
-		drawn(t, app.Paper{}, s)
-		best = min(best, time.Since(at))
-	}
-	if best > 300*time.Millisecond {
-		t.Errorf("twelve setups took %v, at best of five", best)
+func TestImperialWords(t *testing.T) {
+	for _, kind := range app.PaperKinds {
+		imperialWords(t, kind)
 	}
 }
 
-func TestImperialWords(t *testing.T) {
-	d, err := app.Paper{Imperial: true}.Draw(t.Context(), demo(t), nil)
+func imperialWords(t *testing.T, kind string) {
+	d, err := app.Paper{Kind: kind, Imperial: true}.Draw(t.Context(), demo(t), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
 	d.SVG(&b)
-	if m := regexp.MustCompile(`>[^<]*\d m[ ,;(<][^<]*`).FindString(b.String()); m != "" {
-		t.Errorf("metres on a sheet in feet: %s", m)
+	if m := regexp.MustCompile(`>[^<]*\d k?[mg][ ,;(<][^<]*`).FindString(b.String()); m != "" {
+		t.Errorf("%s: metres or kilograms on a sheet in feet and pounds: %s", kind, m)
 	}
 }

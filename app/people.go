@@ -80,6 +80,10 @@ func (d *day) family() sheet.Form {
 		Sections: []sheet.Section{{Name: "when", Items: when}, {Name: "where", Items: where}, {Name: "bring and wear", Items: bring}, {Name: "heat and water", Items: heat}, {Name: "what will happen", Items: happens}, {Name: "who is there", Items: here}}}
 }
 
+// adult is the age from which people usually sign for themselves; local law
+// decides.
+const adult = 18
+
 // release makes a form for each minor; without minors, for each person; without
 // people, one blank form.
 func (d *day) release() sheet.Document {

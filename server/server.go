@@ -168,7 +168,7 @@ func (s *Server) table() []route {
 		{method: "GET", path: "/api/sessions/{id}/taps", what: "what was tapped in the field", answer: tapsBody{}, handle: s.taps},
 		{method: "POST", path: "/api/sessions/{id}/taps", what: "keep taps; known ids are kept once", request: tapsBody{}, answer: tapsAnswer{}, handle: s.addTaps},
 		{method: "GET", path: "/api/sessions/{id}/sheet", what: "a printed sheet (PDF or SVG), or the calendar entry (iCalendar)", handle: s.sheet,
-			query: []string{"kind: light (usual), family, release, list or calendar", "size: a4 (usual) or letter", "units: metric (usual) or imperial",
+			query: []string{"kind: light (usual), family, release, list, pack or calendar", "size: a4 (usual) or letter", "units: metric (usual) or imperial",
 				"pictures: draft (usual), none or fine previews on the light sheet", "as: pdf (usual) or svg, its pages below each other"}},
 	}
 }

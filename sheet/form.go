@@ -3,7 +3,7 @@ package sheet
 // Form is a sheet of words: for the family, or to be filled in and signed. The
 // names of its sections stand on the left, what they hold on the right.
 type Form struct {
-	Kind     string // "family sheet", "release"
+	Kind     string // "family sheet", "release", "packing list"
 	Title    string
 	Place    string
 	Date     string
@@ -25,6 +25,7 @@ type Section struct {
 type Item struct {
 	Words string
 	Tick  bool // a box before it
+	Care  bool // a sign of care before it
 	Blank bool // a line to write on behind it
 	Bold  bool
 }
@@ -118,6 +119,10 @@ func (it Item) put(p *pen, x, y, w float64) float64 {
 	if it.Tick {
 		p.tick(x, y, 3.4)
 		x, w = x+5.6, w-5.6
+	}
+	if it.Care {
+		p.warning(x, y)
+		x, w = x+sign, w-sign
 	}
 	if !it.Blank {
 		return p.lines(x, y, w, formSize, formLead, it.Bold, it.Words) + 0.7

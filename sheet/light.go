@@ -20,10 +20,17 @@ type LightSheet struct {
 	Sun       []SunRow
 	Compass   []string // what else belongs to the sun table
 	Safety    []string
-	Packing   []string
+	Packing   []Thing
 	PreFlight []string
 	Assumed   []string
 	Notes     string // the photographer's own
+}
+
+// Thing is something to take along. Care says that it is not in the kit, or that
+// nobody knows how much of it.
+type Thing struct {
+	Words string
+	Care  bool
 }
 
 // Setup is one setup as printed.
@@ -73,7 +80,7 @@ const (
 )
 
 // leastDrawn is how high drawings are at least, with the line under them, mm.
-const leastDrawn = 31.0
+const leastDrawn = 29.6
 
 // press collects the pages of a document.
 type press struct {
@@ -238,9 +245,9 @@ func (l LightSheet) setup(p *pen, s Setup, number int, x, y, w, extra float64) f
 // the gap behind it take.
 func (l LightSheet) picture(p *pen, s Setup, x, y float64) float64 {
 	px := s.Picture.Rect.Size()
-	h := 25.0
+	h := 24.0
 	w := h * float64(px.X) / float64(px.Y)
-	if most := 37.5; w > most {
+	if most := 36.0; w > most {
 		w, h = most, most*float64(px.Y)/float64(px.X)
 	}
 	y += 1.2
@@ -260,18 +267,18 @@ func (l LightSheet) words(p *pen, s Setup, x, y, w float64) float64 {
 	}
 	for i, st := range s.States {
 		cx := x + float64(i)*col
-		p.bold(cx, y+2.9, body, st.Name)
-		p.bold(cx, y+8.7, size, st.big())
-		p.text(cx, y+12.5, headSize, fit(st.Rest, col-1, headSize, false))
+		p.bold(cx, y+2.7, body, st.Name)
+		p.bold(cx, y+8.0, size, st.big())
+		p.text(cx, y+11.8, headSize, fit(st.Rest, col-1, headSize, false))
 	}
 	cx := x + 2*col
-	p.bold(cx, y+2.9, body, "margin")
-	p.bold(cx, y+8.7, size, s.Margin)
-	p.text(cx, y+12.5, body, fit(s.MarginWords, x+w-cx, body, false))
+	p.bold(cx, y+2.7, body, "margin")
+	p.bold(cx, y+8.0, size, s.Margin)
+	p.text(cx, y+11.8, body, fit(s.MarginWords, x+w-cx, body, false))
 	for i := range 2 {
-		p.rule(x+float64(i+1)*col-1.6, y+0.6, x+float64(i+1)*col-1.6, y+12.7, hair)
+		p.rule(x+float64(i+1)*col-1.6, y+0.6, x+float64(i+1)*col-1.6, y+12, hair)
 	}
-	y += 13.7
+	y += 13
 	y = l.table(p, s, x, y, w)
 
 	var tests []piece
@@ -352,7 +359,7 @@ func (l LightSheet) table(p *pen, s Setup, x, y, w float64) float64 {
 // rest writes what stands below the setups: sun, dangers, lists, assumptions.
 func (l LightSheet) rest(p *pen, x, y, w float64) float64 {
 	y += 0.6
-	sunW, safeW, packW := w*0.18, w*0.305, w*0.255
+	sunW, safeW, packW := w*0.185, w*0.285, w*0.28
 	flyW := w - sunW - safeW - packW - 3*gap
 	top := y
 	end := top
@@ -395,6 +402,9 @@ func (l LightSheet) rest(p *pen, x, y, w float64) float64 {
 	if l.Notes != "" {
 		pieces = append(pieces, piece{name: "own notes", words: l.Notes})
 	}
+	if len(l.Setups) > 0 {
+		pieces = append(pieces, piece{name: "to face", words: "is straight from the light; plan and paces go along the ground"})
+	}
 	if len(l.Assumed) > 0 {
 		pieces = append(pieces, piece{name: "assumed", words: strings.Join(l.Assumed, "; ")})
 	}
@@ -406,6 +416,6 @@ func (l LightSheet) rest(p *pen, x, y, w float64) float64 {
 
 // section writes the name of a block and returns its first baseline.
 func (p *pen) section(x, y float64, name string) float64 {
-	p.bold(x, y+4.1, headSize, name)
-	return y + 8
+	p.bold(x, y+4, headSize, name)
+	return y + 7.8
 }

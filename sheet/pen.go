@@ -20,6 +20,7 @@ const (
 	gap     = 3.0     // mm between columns
 	margin  = 7.5     // mm round the page
 	tickBox = 2.5     // mm
+	sign    = 3.8     // mm, of a sign of care
 )
 
 // pen puts marks on a page.
@@ -92,24 +93,27 @@ func (p *pen) ticked(x, y, width float64, words string) float64 {
 
 // inline sets things to tick one behind the other, as many to a line as fit: a
 // short one from further down may fill a gap.
-func (p *pen) inline(x, y, width float64, words []string) float64 {
-	words = slices.Clone(words)
-	for len(words) > 0 {
+func (p *pen) inline(x, y, width float64, things []Thing) float64 {
+	things = slices.Clone(things)
+	for len(things) > 0 {
 		at := x
-		for i := 0; i < len(words); {
-			need := tickBox + 1.2 + Width(words[i], body, false)
-			if at > x && at+need > x+width {
+		for i := 0; i < len(things); {
+			t, indent := things[i], tickBox+1.2
+			if t.Care {
+				indent += sign
+			}
+			need := indent + Width(t.Words, body, false)
+			if at > x && at+need > x+width-0.05 {
 				i++
 				continue
 			}
-			if need > width {
-				y = p.ticked(at, y, width, words[i]) - lead
-			} else {
-				p.tick(at, y, tickBox)
-				p.text(at+tickBox+1.2, y, body, words[i])
+			p.tick(at, y, tickBox)
+			if t.Care {
+				p.warning(at+tickBox+1.2, y)
 			}
-			at += need + 2.6
-			words = slices.Delete(words, i, i+1)
+			y = p.hang(at, y, width-(at-x), indent, t.Words) - lead
+			at += min(need, width) + 2.6
+			things = slices.Delete(things, i, i+1)
 		}
 		y += lead + 0.2
 	}
@@ -128,7 +132,6 @@ type piece struct {
 // flow sets pieces one behind the other as running text and returns the baseline
 // that follows.
 func (p *pen) flow(x, y, width float64, pieces []piece) float64 {
-	const sign = 3.8
 	at := x
 	space := Width(" ", body, false)
 	for _, q := range pieces {

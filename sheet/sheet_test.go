@@ -30,7 +30,7 @@ func light() sheet.LightSheet {
 			Lines:  []string{"ND at sync"}, Care: []string{"mind the wind"},
 		}},
 		Sun: []sheet.SunRow{{Time: "06:53", What: "sunrise", Bearing: "116°"}}, Safety: []string{"Wind unknown: ask."},
-		Packing: []string{"camera", "head A"}, PreFlight: []string{"clock right"}, Assumed: []string{"clear air"}, Notes: "Nobody in the sector.",
+		Packing: []sheet.Thing{{Words: "camera"}, {Words: "ballast 21 kg", Care: true}}, PreFlight: []string{"clock right"}, Assumed: []string{"clear air"}, Notes: "Nobody in the sector.",
 	}
 }
 
@@ -93,7 +93,7 @@ func documents() map[string]sheet.Document {
 	x.Lights[0].What = longName
 	x.Stage.Lights[0].Distance, x.Stage.Camera = 0.01, 400
 	long.Setups = []sheet.Setup{x, x, x, x}
-	long.Packing, long.Safety = []string{longName, longName}, []string{longName}
+	long.Packing, long.Safety = []sheet.Thing{{Words: longName}, {Words: longName, Care: true}}, []string{longName}
 	bare := light()
 	bare.Setups = []sheet.Setup{{Stage: sheet.Stage{ID: "bare"}}}
 	letter := light()

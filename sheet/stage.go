@@ -54,7 +54,7 @@ func (s Stage) face() float64         { return 0.93 * s.Figure } // eyes stand a
 func (s Stage) bearing(b float64) vec { return turned(b - s.Looks) }
 
 // scales are what a ruler or a quick head can work with.
-var scales = []float64{10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 125, 150, 175, 200, 225, 250, 300, 350, 400, 450, 500, 600, 700, 800, 1000, 1500, 2000, 3000, 5000}
+var scales = []float64{10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 125, 150, 175, 200, 225, 250, 300, 350, 400, 450, 500, 600, 700, 800, 1000, 1500, 2000, 3000, 5000, 7500, 10000, 20000, 50000}
 
 // view maps metres to the page.
 type view struct {

@@ -31,7 +31,9 @@ func sheetCommand(t *terminal) *cobra.Command {
   hardnoon sheet demo/javelin.json --kind family -o family.pdf
   hardnoon sheet demo/javelin.json --kind release --size letter -o release.pdf
   hardnoon sheet demo/javelin.json --kind list -o list.pdf
+  hardnoon sheet demo/javelin.json --kind pack -o pack.pdf
   hardnoon sheet demo/javelin.json -o day.ics
+  hardnoon sheet demo/javelin.json --pictures fine -o day.pdf
   hardnoon sheet demo/javelin.json -o - > day.pdf`,
 		Long: `The ending of the name says what is written: .pdf, .svg (all pages below each
 other) or .ics (the calendar entry). With - it goes to standard output, as PDF.
@@ -39,6 +41,7 @@ light    settings, drawings to scale, sun, dangers and lists; the page for the b
 family   where, when, what to bring, in plain words
 release  a form to sign for each minor; no legal advice, local law decides
 list     everybody with blank ticks, and name cards a camera can read
+pack     everything that goes into the car, what for, and the checks to read aloud
 calendar the entry for a calendar
 exit codes: 0 written; 1 the file is there already, or cannot be written; 2 something in the
 session file is wrong; 10 there is no such file; 130 interrupted, nothing written`,
@@ -97,7 +100,7 @@ session file is wrong; 10 there is no such file; 130 interrupted, nothing writte
 	}
 	f := c.Flags()
 	f.StringVarP(&out, "out", "o", "", "what to write: NAME.pdf, NAME.svg, NAME.ics, or -")
-	f.StringVar(&kind, "kind", "", "light, family, release, list or calendar (light, or calendar for .ics)")
+	f.StringVar(&kind, "kind", "", "light, family, release, list, pack or calendar (light, or calendar for .ics)")
 	f.StringVar(&size, "size", "a4", "paper: a4 or letter")
 	f.StringVar(&units, "units", "metric", "metric or imperial")
 	f.StringVar(&pictures, "pictures", "draft", "previews on the light sheet: none, draft or fine")
