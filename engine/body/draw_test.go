@@ -192,6 +192,8 @@ func TestDraw(t *testing.T) {
 		{"man", body.Figure{Sex: body.Male}},
 		{"girl-cap", body.Figure{Sex: body.Female, Age: 11, Headgear: body.Cap, Hair: body.Tail}},
 		{"woman-visor", body.Figure{Sex: body.Female, Headgear: body.Visor, Hair: body.Tail, Look: body.Look{Skin: body.BrownSkin}, Bare: true}},
+		{"girl-tail", body.Figure{Sex: body.Female, Age: 15, Hair: body.Tail, Bare: true, Look: body.Look{Skin: body.TanSkin}}},
+		{"boy-seven", body.Figure{Sex: body.Male, Age: 7}},
 		{"boy-helmet", body.Figure{Sex: body.Male, Age: 14, Headgear: body.Helmet, Long: true}},
 	} {
 		if !only.MatchString(c.name) {
@@ -207,7 +209,7 @@ func TestDraw(t *testing.T) {
 		save(t, c.name+".png", strip(a))
 		f := b.Face().Centre
 		a = nil
-		for _, az := range []unit.Angle{0, 40 * unit.Degree, 90 * unit.Degree} {
+		for _, az := range []unit.Angle{0, 40 * unit.Degree, 90 * unit.Degree, 150 * unit.Degree} {
 			a = append(a, picture(m, b.Surfaces(), az, f.Add(geom.Vec{X: -0.17, Y: -0.3, Z: -0.18}), f.Add(geom.Vec{X: 0.17, Y: 0.17, Z: 0.20}), 700))
 		}
 		save(t, c.name+"-face.png", strip(a))

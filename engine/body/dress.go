@@ -35,7 +35,8 @@ func (b *Body) trunkShapes() {
 	c, p := k.chest, k.pelvis
 
 	s := b.start(Shirt, 1)
-	s.ripple, s.grain = 0.0030, c
+	s.ripple, s.grain, s.calm = 0.0045, c, 0.165*h
+	young := min(1, max(0, (14-b.Age)/7)) // no waist yet, and no broad hips
 	// Rib cage, breast, shoulder blades, the yoke of the shoulders.
 	s.egg(c, c.at(0, 0.004*g, 0.100*h), 0.152*g*sw, 0.112*g, 0.205*g, 0)
 	for i := range 2 {
@@ -46,15 +47,20 @@ func (b *Body) trunkShapes() {
 			grown := min(1, max(0, (b.Age-11)/6))
 			s.egg(c, c.at(x*0.070*g, 0.085*g, 0.105*h), 0.064*g*grown+0.01, 0.052*g*grown+0.01, 0.062*g*grown+0.01, 0.05*g)
 		}
-		// From the neck down to the shoulder.
+		// From the neck down to the shoulder, over the trapezius.
+		s.egg(k.neck, k.neck.at(x*0.028*g, -0.032*g, -0.020*h), 0.056*g, 0.046*g, 0.056*g, 0.04*g)
 		s.oval(k.neck.at(x*0.020*g, -0.006*g, -0.002*h), k.shoulder[i].Add(c.dir(-x*0.016*g, -0.004*g, 0.004*g)), 0.054*g, 0.052*g, 0.95, c.y, 0.06*g)
 		s.oval(c.at(x*0.06*g, -0.005*g, 0.135*h), k.shoulder[i].Add(c.dir(-x*0.01*g, 0, -0.012*g)), 0.095*g, 0.056*g, 0.85, c.y, 0.05*g)
 	}
 	// Waist and the hem that hangs over the hips.
-	s.oval(c.at(0, 0.002*g, 0.045*h), p.at(0, 0.004*g, 0.030*h), 0.128*g, 0.138*g*pw, 0.74, p.y, 0.07*g)
-	s.oval(p.at(0, 0.004*g, 0.030*h), p.at(0, 0.002*g, -0.050*h), 0.146*g*pw, 0.192*g*pw, 0.76, p.y, 0.05*g)
+	s.oval(c.at(0, 0.002*g, 0.045*h), p.at(0, 0.004*g, 0.030*h), (0.128+0.016*young)*g, (0.138+0.010*young)*g*pw, 0.74+0.05*young, p.y, 0.07*g)
+	s.oval(p.at(0, 0.004*g, 0.030*h), p.at(0, 0.002*g, -0.050*h), 0.146*g*pw, (0.192-0.012*young)*g*pw, 0.76, p.y, 0.05*g)
 	for i := range 2 { // the seat holds the hem out
 		s.egg(p, p.at(side(i)*0.072*g*pw, -0.058*g, -0.032*h), 0.092*g*pw, 0.086*g, 0.090*g, 0.06*g)
+	}
+	for i := range 2 { // and so does a thigh that comes forward
+		thigh := looking(k.hip[i], k.knee[i].Sub(k.hip[i]), p.y)
+		s.cone(thigh.at(side(i)*0.008*g, 0.002*g, 0), thigh.at(side(i)*0.008*g, 0.002*g, 0.05*h), 0.100*g, 0.104*g, 0.05*g)
 	}
 	s.trim(p.at(0, 0, -0.042*h), p.dir(0, -0.06, -1), 0.006)
 	// Collar.
@@ -116,7 +122,7 @@ func (b *Body) shorts(i int) {
 	thigh := looking(k.hip[i], k.knee[i].Sub(k.hip[i]), p.y)
 	length := (hipHeight - kneeHeight) * k.body
 	s := b.start(Shorts, 1)
-	s.ripple, s.grain = 0.0025, p
+	s.ripple, s.grain = 0.0040, p
 	b.seat(s)
 	end := thigh.at(x*0.008*g, 0, 0.66*length)
 	s.cone(thigh.at(x*0.008*g, 0.002*g, 0.16*length), end, 0.090*g, 0.095*g, 0.06*g)
@@ -131,7 +137,7 @@ func (b *Body) sleeve(i int) {
 	arm := looking(k.shoulder[i], k.elbow[i].Sub(k.shoulder[i]), k.chest.y)
 	length := upperArm * k.body
 	s := b.start(Shirt, 1)
-	s.ripple, s.grain = 0.0030, arm
+	s.ripple, s.grain = 0.0040, arm
 	inner := k.chest.at(side(i)*0.085*g*k.sizes.shoulder, -0.004*g, (shoulderJoint-waistJoint-0.010)*k.body)
 	s.oval(inner, k.shoulder[i], 0.064*g, 0.059*g, 0.94, k.chest.y, 0)
 	s.cone(k.shoulder[i], arm.at(0, 0, 0.62*length), 0.059*g, 0.062*g, 0.03*g)
@@ -227,7 +233,7 @@ func (b *Body) legShapes(i int) {
 	t, c := b.legFrame(i)
 	lt, lc := (hipHeight-kneeHeight)*k.body, (kneeHeight-ankleHeight)*k.body
 	if !b.Long {
-		s := b.start(Skin, 0.9)
+		s := b.start(Skin, 0.95)
 		// From within the shorts down.
 		s.cone(t.at(x*0.004*g, -0.002*g, 0.50*lt), t.at(x*0.003*g, 0, 0.66*lt), 0.068*g, 0.063*g, 0)
 		s.cone(t.at(0, 0, 0.5*lt), t.at(0, 0, lt), 0.067*g, 0.050*g, 0.03*g)
@@ -239,13 +245,13 @@ func (b *Body) legShapes(i int) {
 	}
 	s := b.start(Sock, 1)
 	b.calf(s, c, lc, x, 0.0045)
-	reach := 0.66
+	reach := 0.72
 	if b.Long {
 		reach = 0.80
 	}
 	s.trim(c.at(0, 0, reach*lc), c.z.Neg(), 0.004)
 	if !b.Long {
-		s.add(shape{form: ring, a: c.at(0, -0.006*g, (reach+0.012)*lc), axes: c, r: geom.Vec{X: 0.040 * g}, ra: 0.010 * g, blend: 0.010 * g})
+		s.add(shape{form: ring, a: c.at(0, -0.004*g, (reach+0.016)*lc), axes: c, r: geom.Vec{X: 0.036 * g}, ra: 0.010 * g, blend: 0.008 * g})
 	}
 }
 
@@ -291,12 +297,23 @@ func (b *Body) footShapes(i int) {
 	s.oval(f.at(0, 0.02*u, -h+0.050*g), f.at(0, -0.07*u, 0.008*g), 0.037*g, 0.038*g, 1, f.y, 0.04*g)
 	s.cone(f.at(0, 0.10*u, -h+0.060*g), f.at(0, 0.38*u, -h+0.040*g), 0.026*g, 0.022*g, 0.025*g) // tongue and laces
 	s.trim(f.at(0, 0, -h+0.006), f.z.Neg(), 0.002)
-	s.trim(f.at(0, -0.05*u, 0.014*g), f.dir(0, 0.30, 1), 0.006)
+	s.trim(f.at(0, -0.05*u, 0.006*g), f.dir(0, 0.30, 1), 0.006)
+	collar := looking(f.at(0, -0.045*u, 0.000*g), f.dir(0, 0.30, 1), f.y)
+	s.add(shape{form: ring, a: collar.o, axes: collar, r: geom.Vec{X: 0.037 * g}, ra: 0.0085 * g, blend: 0.006 * g})
 	s = b.start(Sole, 0.5)
 	last(s, 0.004)
 	s.cone(f.at(0, -0.10*u, -h+0.012*g), f.at(0, 0.50*u, -h+0.012*g), 0.034*g, 0.040*g, 0.02*g)
 	s.trim(f.at(0, 0, -h), f.z.Neg(), 0.004)
 	s.trim(f.at(0, 0, -h+0.026*g), f.dir(0, 0.06, 1), 0.003)
+	for n := range 4 {
+		t := 0.15 + 0.22*float64(n)
+		s = b.start(Lace, 0.25)
+		y, z, r := (0.10+0.28*t)*u, -h+(0.060-0.020*t)*g, (0.026-0.004*t)*g
+		top, low := f.at(0, y+0.10*r, z+1.02*r), 0.86*r
+		for i := range 2 {
+			s.cone(top, f.at(side(i)*low, y, z+0.50*r), 0.0042*g, 0.0036*g, 0.003)
+		}
+	}
 }
 
 // chairShapes builds a bench, or a sports wheelchair with raked wheels.

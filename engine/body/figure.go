@@ -161,12 +161,13 @@ func (f Figure) sizes(stature float64) sizes {
 	}
 	grown := min(1, max(0, (f.Age-10)/7))
 	slight := 0.90 + 0.10*grown
+	s.shoulder -= 0.11 * min(1, max(0, (15-f.Age)/8))
 	switch f.Sex {
 	case Female:
-		s.shoulder, s.pelvis = 1-0.05*grown, 1+0.06*grown
+		s.shoulder, s.pelvis = s.shoulder-0.05*grown, 1+0.06*grown
 		slight -= 0.03 * grown
 	case Male:
-		s.shoulder, s.pelvis = 1+0.04*grown, 1-0.02*grown
+		s.shoulder, s.pelvis = s.shoulder+0.04*grown, 1-0.02*grown
 	}
 	s.girth = s.body / 1.75 * slight
 	return s

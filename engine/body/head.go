@@ -62,7 +62,7 @@ func (b *Body) headShapes() {
 	female := b.Sex == Female || b.Age < 13
 	jaw, brow, nose, lip := 1.0, 1.0, 1.0, 1.0
 	if female {
-		jaw, brow, nose, lip = 0.92, 0.4, 0.88, 1.15
+		jaw, brow, nose, lip = 0.92, 0.4, 0.88, 1.05
 	}
 	grown := min(1, max(0, (b.Age-6)/11))
 	nose *= 0.84 + 0.16*grown
@@ -80,7 +80,7 @@ func (b *Body) headShapes() {
 		d.bar(x*34, 66, -30, 15, x*27, 68, -48, 11, 18)                                     // cheek beside the mouth
 		d.oval(f, x*40, 38, -34, 20, 34, 30, 20)                                            // and behind it
 		d.oval(f, x*(38-4*grown), 50-12*grown, -26, 21-6*grown, 26-8*grown, 24-8*grown, 18) // a child's round one
-		d.bar(x*8, 86, 31, 6+2*brow, x*42, 70, 32, 6+2*brow, 16)                            // brow
+		d.bar(x*13, 85, 34, 6+2*brow, x*42, 70, 33, 6+2*brow, 16)                           // brow
 		d.oval(f, x*60, 34, 34, 10, 22, 22, 16)                                             // temple
 	})
 	d.bulb(0, 73, -82, 14, 16) // chin
@@ -132,7 +132,7 @@ func (b *Body) headShapes() {
 	})
 	// Where the neck leaves the skull.
 	d.bar(0, -20, -20, 50, 0, -16, -60, 50, 20)
-	d.solid.trim(d.p(0, 0, -46), f.dir(0, -0.75, -1), 0.012)
+	d.solid.trim(d.p(0, 0, -60), f.dir(0, -0.53, -1), 0.012)
 
 	lips := b.pen(Lips, 0.14)
 	b.lips(lips, lip, 0.7)
@@ -143,8 +143,8 @@ func (b *Body) headShapes() {
 		e = b.pen(Iris, 0.08)
 		e.oval(e.f, x*(eyeApart-0.3), eyeDepth+eyeRadius-1.0, eyeHeight+0.3, 5.9, 1.7, 5.9, 0)
 		w := b.pen(HairPart, 0.18) // eyebrow
-		w.bar(x*12, 94.5+brow, 33, 3.0, x*29, 88+brow, 37, 3.0, 2)
-		w.bar(x*29, 88+brow, 37, 3.0, x*46, 75+brow, 34.5, 1.8, 2)
+		w.bar(x*14, 93.5+1.5*brow, 38, 2.8, x*31, 86+1.5*brow, 40, 2.8, 2)
+		w.bar(x*31, 86+1.5*brow, 40, 2.8, x*48, 73+1.5*brow, 34, 1.4, 2)
 		l := b.pen(HairPart, 0.13) // lashes: the dark edge of the upper lid
 		l.bar(x*21, 80.5, 18.0, 0.8, x*27, 83.6, 21.2, 1.0, 1)
 		l.bar(x*27, 83.6, 21.2, 1.0, x*36, 83.6, 21.6, 1.0, 1)
@@ -157,35 +157,94 @@ func (b *Body) headShapes() {
 // lips draws the two lips, more millimetres proud of the face.
 func (b *Body) lips(d pen, full, more float64) {
 	both(func(x float64) { // two strokes each, around the teeth
-		d.bar(x*3, 93.5+more, -44.0, 3.4*full, x*13, 90.5+more, -45.5, 3.0*full, 2.5)
-		d.bar(x*13, 90.5+more, -45.5, 3.0*full, x*24, 83.5+more, -48.8, 1.6, 2.5)
+		d.bar(x*3, 93.5+more, -44.0, 3.1*full, x*13, 90.5+more, -45.3, 2.6*full, 2.5)
+		d.bar(x*13, 90.5+more, -45.5, 3.0*full, x*26.5, 81.6+more, -46.8, 1.5, 2.5)
 		d.bar(x*2, 92+more, -52.5, 4.6*full, x*12, 89.5+more, -52, 3.8*full, 2.5)
-		d.bar(x*12, 89.5+more, -52, 3.8*full, x*24, 83.5+more, -49, 1.6, 2.5)
+		d.bar(x*12, 89.5+more, -52, 3.8*full, x*26.5, 81.6+more, -47, 1.5, 2.5)
 	})
 	both(func(x float64) {
-		d.bar(0, 96.5+more, -48.4, 0.7, x*22, 87.5+more, -49, 0.5, 0)
+		d.bar(0, 96.5+more, -48.4, 0.7, x*23, 87.0+more, -47.3, 0.5, 0)
 		d.carve()
 		d.shapes[len(d.shapes)-1].blend = 2.2 * d.mm
 	})
 }
+
+// onSkull returns the direction of a place on the skull, degrees around from the
+// face to the right and up from the level of its middle.
+func onSkull(around, up float64) geom.Vec {
+	return geom.Direction(unit.Angle(around)*unit.Degree, unit.Angle(up)*unit.Degree)
+}
+
+// lock draws a lock of hair over the skull from one direction to another, thinner
+// at its ends by shares tip and end; lift is how far it stands off.
+func (d pen) lock(from, to geom.Vec, thick, lift, tip, end float64) {
+	const n = 5
+	at := func(i int) (x, y, z, r float64) {
+		t := float64(i) / n
+		o := slerp(from, to, t)
+		bow := lift*math.Sin(math.Pi*(0.25+0.75*t)) + 4*max(0, o.Y)
+		r = thick * min(1, tip+(1-tip)*3*t, end+(1-end)*3*(1-t))
+		k := bow - 0.25*thick
+		return o.X * (75 + k), -12 + o.Y*(93+k), 51 + o.Z*(80+k), r
+	}
+	for i := range n {
+		x0, y0, z0, r0 := at(i)
+		x1, y1, z1, r1 := at(i + 1)
+		d.bar(x0, y0, z0, r0, x1, y1, z1, r1, 8)
+	}
+}
+
+// hairline is where hair begins, from the middle of the forehead to the ear:
+// degrees around and up.
+var hairline = [][2]float64{{6, 42}, {19, 41}, {32, 37}, {45, 29}, {57, 15}, {67, -2}, {75, -20}}
 
 func (b *Body) hairShapes() {
 	if b.Hair == NoHair || b.Headgear == Helmet {
 		return
 	}
 	h := b.pen(HairPart, 0.42)
-	h.ripple, h.grain = 0.0028, h.f.turned(turn(0, 35, 0))
-	h.oval(h.f, 0, -14, 53, 81, 97, 85, 0)
+	bare := b.Headgear == Bareheaded
+	h.oval(h.f, 0, -14, 53, 81, 98, 86, 0)
 	h.oval(h.f, 0, -44, 20, 72, 62, 66, 20) // down to the nape
-	if b.Hair == Short && b.Headgear == Bareheaded {
-		h.oval(h.f, 6, 40, 108, 52, 46, 27, 24) // fuller in front
-		both(func(x float64) { h.bar(x*74, 14, 30, 6, x*73, 10, -4, 3, 10) })
-	}
-	// The hairline: forehead and face stay free, then the ears.
-	h.oval(h.f, 0, 104, 8, 74, 62, 74, 0)
+	// Forehead and face stay free.
+	h.oval(h.f, 0, 104, 12, 76, 62, 80, 0)
 	h.carve()
-	h.shapes[len(h.shapes)-1].blend = 10 * h.mm
-	both(func(x float64) {
+	h.shapes[len(h.shapes)-1].blend = 8 * h.mm
+	thick, lift := 12.0, 4.0
+	if !bare { // pressed under a band
+		thick, lift = 9, 0
+	}
+	// Strands run round a pole: where the hair is tied, or the whorl.
+	h.ripple, h.strands = 0.0007, 38
+	if b.Hair == Tail {
+		tie := onSkull(180, 8)
+		h.grain = looking(h.p(0, -12, 58), h.f.dir(0, -1, 0.1), h.f.z)
+		both(func(x float64) {
+			for i, l := range hairline {
+				h.lock(onSkull(x*l[0], l[1]+2.5*math.Sin(2.4*float64(i))), tie, thick+2*math.Sin(3.7*float64(i)), lift, 0.45, 0.8)
+			}
+			for _, l := range [][2]float64{{118, -30}, {138, -42}, {160, -48}} { // up from the nape
+				h.lock(onSkull(x*l[0], l[1]), tie, 9, 0, 0.4, 1)
+			}
+			if bare { // a strand that came loose before the ear
+				h.bar(x*66, 34, 30, 3, x*73, 27, 2, 2.4, 4)
+				h.bar(x*73, 27, 2, 2.4, x*70, 30, -26, 1.2, 2)
+			}
+		})
+	} else {
+		whorl := onSkull(168, 66)
+		h.grain = looking(h.p(0, -12, 51), h.f.dir(whorl.X, whorl.Y, whorl.Z), h.f.y)
+		both(func(x float64) {
+			for i, l := range hairline {
+				front := max(0, 1-float64(i)/5)
+				h.lock(onSkull(x*l[0]+3*front, l[1]-3+4*math.Sin(2.4*float64(i)+x)), whorl, thick+2*front, lift*(1+front), 0.5, 0.8)
+			}
+			for i, l := range [][2]float64{{100, 2}, {118, -20}, {140, -38}, {165, -44}} {
+				h.lock(onSkull(x*l[0], l[1]+3*math.Sin(2.1*float64(i)+x)), whorl, 10, lift/2, 0.4, 0.8)
+			}
+		})
+	}
+	both(func(x float64) { // the ears
 		h.oval(h.f, x*80, -4, -6, 22, 24, 30, 0)
 		h.carve()
 		h.shapes[len(h.shapes)-1].blend = 8 * h.mm
@@ -195,12 +254,23 @@ func (b *Body) hairShapes() {
 		h.solid.trim(h.p(0, 40, brimAt+6), h.f.dir(0, 0.12, 1), 0.004)
 	}
 	if b.Hair == Tail {
-		t := b.pen(HairPart, 0.42)
-		t.ripple, t.grain = 0.0015, t.f
-		t.bar(0, -92, 52, 17, 0, -124, 38, 20, 10)
-		t.bar(0, -124, 38, 21, 0, -142, -20, 24, 16)
-		t.bar(0, -142, -20, 24, 6, -128, -110, 13, 16)
-		t.bar(6, -128, -110, 13, 10, -120, -150, 4, 8)
+		b.tail()
+	}
+}
+
+// tail hangs the tied hair from its band in locks that part towards their ends.
+func (b *Body) tail() {
+	t := b.pen(HairPart, 0.42)
+	t.ripple, t.strands = 0.0006, 12
+	t.grain = looking(t.p(0, -134, 0), t.f.z.Neg(), t.f.y)
+	t.bar(0, -96, 56, 15, 0, -122, 50, 15, 8)
+	t.add(shape{form: ring, a: t.p(0, -112, 53), axes: looking(geom.Vec{}, t.f.dir(0, -1, -0.25), t.f.z), r: geom.Vec{X: 15 * t.mm}, ra: 4 * t.mm, blend: 3 * t.mm})
+	for _, l := range [][4]float64{{-13, -136, -104, -8}, {12, -140, -128, 14}, {0, -150, -146, 3}, {-4, -128, -122, -16}, {8, -126, -96, 18}} {
+		x, y, end, away := l[0], l[1], l[2], l[3]
+		t.bar(0.4*x, -118, 50, 11, x, y, 22, 13, 6)
+		t.bar(x, y, 22, 13, 0.9*x, y-2, -40, 13, 6)
+		t.bar(0.9*x, y-2, -40, 13, 0.6*x+0.4*away, y+8, -86, 9, 5)
+		t.bar(0.6*x+0.4*away, y+8, -86, 9, away, y+12, end-16, 2.5, 4)
 	}
 }
 

@@ -21,6 +21,7 @@ const (
 	Sock
 	Shoe
 	Sole
+	Lace
 	HeadgearPart
 	BrimPart
 	Cage
@@ -28,7 +29,7 @@ const (
 	parts
 )
 
-var partNames = [parts]string{"skin", "face", "lips", "eye", "iris", "hair", "shirt", "shorts", "sock", "shoe", "sole", "headgear", "brim", "cage", "chair"}
+var partNames = [parts]string{"skin", "face", "lips", "eye", "iris", "hair", "shirt", "shorts", "sock", "shoe", "sole", "lace", "headgear", "brim", "cage", "chair"}
 
 func (p Part) String() string {
 	if p < 0 || p >= parts {
@@ -145,6 +146,9 @@ func (b *Body) Surfaces() []Surface {
 			*c = *usual.all()[i]
 		}
 	}
+	if b.Look.Sole == (Lab{}) && look.Shoe.L > 60 { // a light shoe stands on a dark sole
+		look.Sole = Lab{38, 0, 1}
+	}
 	lips := look.Skin
 	lips.L, lips.A, lips.B = lips.L*0.82, lips.A+9, lips.B-1
 	out := make([]Surface, parts)
@@ -168,6 +172,7 @@ func (b *Body) Surfaces() []Surface {
 	put(Sock, look.Sock, 0, 0)
 	put(Shoe, look.Shoe, 0.04, 0.40)
 	put(Sole, look.Sole, 0.02, 0.60)
+	put(Lace, look.Sole, 0, 0)
 	put(HeadgearPart, look.Headgear, 0.03, 0.60)
 	put(BrimPart, look.Brim, 0.03, 0.60)
 	put(Cage, BlackCloth, 0.04, 0.30)

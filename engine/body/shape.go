@@ -169,8 +169,11 @@ type solid struct {
 	part   Part
 	cell   float64 // edge of a mesh cell, metres
 	ripple float64 // depth of folds in cloth or strands in hair, metres
-	grain  frame   // z runs along the folds
+	grain  frame   // z runs along the folds, or is the pole the strands run round
 	shapes []shape
+
+	strands float64 // how many around the pole; 0: cloth
+	calm    float64 // height along the grain where cloth lies on the body; 0: nowhere
 }
 
 func (b *solid) add(s shape) { b.shapes = append(b.shapes, s) }
@@ -231,8 +234,18 @@ func (b *solid) distance(p geom.Vec, which []int32) float64 {
 func (b *solid) folds(p geom.Vec) float64 {
 	d := p.Sub(b.grain.o)
 	x, y, z := d.Dot(b.grain.x), d.Dot(b.grain.y), d.Dot(b.grain.z)
-	u := x*33 + 1.9*math.Sin(y*17+z*9)
-	v := y*39 + 1.7*math.Sin(x*21-z*11)
-	w := z*14 + 1.3*math.Sin(x*11+y*13)
-	return 0.55*math.Sin(u+0.8*w)*math.Cos(0.7*v) + 0.45*math.Sin(v-w)
+	if b.strands > 0 {
+		a := math.Atan2(x, y)
+		wave := 1.2*math.Sin(70*z+5*a) + 0.8*math.Sin(31*z-3*a)
+		return 0.6*math.Sin(b.strands*a+wave) + 0.4*math.Sin(math.Round(1.7*b.strands)*a-wave)
+	}
+	u := x*24 + 1.9*math.Sin(y*17+z*9)
+	v := y*28 + 1.7*math.Sin(x*21-z*11)
+	w := z*10 + 1.3*math.Sin(x*11+y*13)
+	crease := func(a float64) float64 { s := math.Sin(a); return 1 - 2*math.Sqrt(s*s+0.02) }
+	loose := 1.0
+	if b.calm > 0 {
+		loose = min(1, max(0.15, (b.calm-z)/0.15))
+	}
+	return loose * (0.55*crease(u+w+0.6*v) + 0.45*crease(v-1.4*w))
 }
