@@ -22,7 +22,7 @@ var update = flag.Bool("update", false, "write src/engine/types.ts anew")
 // asked are the questions the page asks, and the session it edits.
 var asked = []any{
 	session.Session{}, api.PlanAnswer{}, api.DayRequest{}, api.DayAnswer{}, api.AdjustRequest{}, api.AdjustAnswer{},
-	api.KitAnswer{}, api.PreviewAnswer{}, api.Error{},
+	api.KitAnswer{}, api.PreviewAnswer{}, api.WaysAnswer{}, api.OrderRequest{}, api.OrderAnswer{}, api.DriftAnswer{}, api.Error{},
 }
 
 // TestTypesAreCurrent compares the TypeScript types with the Go types they are
@@ -48,7 +48,7 @@ func typescript(roots []any) []byte {
 	var visit func(t reflect.Type)
 	visit = func(t reflect.Type) {
 		switch t.Kind() {
-		case reflect.Pointer, reflect.Slice, reflect.Map:
+		case reflect.Pointer, reflect.Slice, reflect.Array, reflect.Map:
 			visit(t.Elem())
 			return
 		case reflect.Struct:
@@ -121,6 +121,8 @@ func typeName(t reflect.Type, omitted bool) string {
 		return typeName(t.Elem(), false) + " | null"
 	case reflect.Slice:
 		return typeName(t.Elem(), false) + "[]"
+	case reflect.Array:
+		return "[" + strings.TrimSuffix(strings.Repeat(typeName(t.Elem(), false)+", ", t.Len()), ", ") + "]"
 	case reflect.Map:
 		return "Record<string, " + typeName(t.Elem(), false) + ">"
 	case reflect.String:

@@ -144,7 +144,7 @@ func TestUndoAfterRestart(t *testing.T) {
 func TestKeyboard(t *testing.T) {
 	b := newHouse(t, "demo/javelin.json").browser().open("/session/javelin").planned()
 	reached := map[string]bool{}
-	for range 40 {
+	for range 60 {
 		b.do(chromedp.KeyEvent(kb.Tab))
 		where := look[string](b, `(() => { const e = document.activeElement; return e.dataset.what ?? (e.classList.contains('day') ? 'day' : e.innerText ?? '') })()`)
 		reached[where] = true

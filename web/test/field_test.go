@@ -151,7 +151,7 @@ func TestAccessibility(t *testing.T) {
 	}
 	b := h.browser().open("/session/javelin").planned()
 	run(b, "bench")
-	for _, sheet := range []string{"place and hour", "setup", "look", "kit", "people", "safety", "units", "Javelin"} {
+	for _, sheet := range []string{"place and hour", "which way", "setup", "look", "kit", "people", "the day", "safety", "paper", "units", "Javelin"} {
 		b.press(sheet)
 		b.until(`document.querySelector('.panel h2')`)
 		run(b, sheet)

@@ -49,6 +49,19 @@ export const cameraTo = (i: number, to: Point): Edit => setupOf(i, (su) => {
   for (const l of su.lights) if (l.angle_deg !== undefined) l.angle_deg = clean(signed(l.angle_deg - turned));
 });
 
+// How far a subject faces from the lens before it counts as at play: then the
+// camera goes round it, as the engine has it.
+const atPlay = 60;
+
+/** lookAlong turns the whole setup about the mark: camera and lights, and the
+ * subject with them unless it is at play. */
+export const lookAlong = (i: number, deg: number): Edit => setupOf(i, (su) => {
+  const by = deg - su.camera.bearing_deg;
+  const faces = su.subject?.faces_deg;
+  if (faces !== undefined && Math.abs(signed(faces - su.camera.bearing_deg - 180)) <= atPlay) su.subject!.faces_deg = clean(bearing(faces + by));
+  su.camera.bearing_deg = clean(bearing(deg));
+});
+
 export const faceTo = (i: number, deg: number): Edit => setupOf(i, (su) => {
   (su.subject ??= {}).faces_deg = clean(bearing(round(deg, 1)));
 });
@@ -92,6 +105,27 @@ export const dropSetup = (i: number): Edit => (s) => {
 export const moveSetup = (i: number, by: number): Edit => (s) => {
   const [su] = s.setups.splice(i, 1);
   if (su) s.setups.splice(within(i + by, 0, s.setups.length), 0, su);
+};
+
+/** inOrder lists the setups as given; who is not named comes last. */
+export const inOrder = (ids: string[]): Edit => (s) => {
+  const place = (id: string) => (ids.indexOf(id) + ids.length) % (ids.length + 1);
+  s.setups.sort((a, b) => place(a.id) - place(b.id));
+};
+
+/** team reads a line a player, "7 Ana"; who was there before keeps what is
+ * known of them. */
+export const team = (text: string): Edit => (s) => {
+  const before = s.roster ?? [];
+  const taken: string[] = [];
+  s.roster = text.split("\n").map((l) => l.trim()).filter(Boolean).map((l) => {
+    const [, number, name] = /^(\d+[a-z]?)?[.:)\s]*(.*)$/i.exec(l) ?? [];
+    const was = before.find((p) => (p.number ?? "") === (number ?? "") && (p.name ?? p.id) === (name || p.id) && !taken.includes(p.id));
+    const p = was ?? { id: freshId([...before.map((x) => x.id), ...taken], name || number || "player"), ...(name ? { name } : {}), ...(number ? { number } : {}) };
+    taken.push(p.id);
+    return p;
+  });
+  if (!s.roster.length) delete s.roster;
 };
 
 export const usualLight = (role: string, head: string): Light =>

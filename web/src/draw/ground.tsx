@@ -3,6 +3,7 @@
 
 import type { Solid } from "../engine/types";
 import type { Point, Placed } from "./geometry";
+import { Ring, type RingProps } from "./ring";
 import { bearing, bearingOf, body, cast, cos, front, hull, shadows, signed, sin, towards } from "./geometry";
 
 export interface Grip {
@@ -26,6 +27,7 @@ export interface GroundProps {
   metre: { step: number; label: string };
   words: { distance: (m: number) => string };
   chosen: string;
+  ring: RingProps | null;
   zoom: number;
   onZoom: (by: number) => void;
   onGrab: (what: string) => void;
@@ -44,11 +46,19 @@ function scale(p: GroundProps): { k: number; cx: number; cy: number } {
     const r = Math.min(p.keepOut[i] ?? 1, 1.6);
     spots.push([l.at[0] - r, l.at[1] - r], [l.at[0] + r, l.at[1] + r]);
   });
+  const r = p.ring ? ringRadius(p) : 0;
+  if (r) spots.push([-r, -r], [r, r]);
+  const aside = r ? 230 : 120; // pixels for names
   const xs = spots.map((s) => s[0]);
   const ys = spots.map((s) => s[1]);
   const [x0, x1, y0, y1] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
-  const k = Math.min((p.width - 120) / (x1 - x0), (p.height - 150) / (y1 - y0), 130) * p.zoom;
+  const k = Math.min((p.width - aside) / (x1 - x0), (p.height - aside - 30 + (r ? 60 : 0)) / (y1 - y0), 130) * p.zoom;
   return { k, cx: p.width / 2 - (k * (x0 + x1)) / 2, cy: p.height / 2 - 26 + (k * (y0 + y1)) / 2 };
+}
+
+// The ring lies just outside the camera and the lights.
+function ringRadius(p: GroundProps) {
+  return Math.max(p.camera.distance * 1.15, ...p.lights.map((l) => Math.hypot(l.at[0], l.at[1]) + 0.5), 2.4);
 }
 
 // While a hand drags, the drawing must not slip away under it.
@@ -104,6 +114,7 @@ export function Ground(p: GroundProps) {
         <Crosses p={p} X={X} M={M} k={k} />
         {p.solids.map((o, i) => <Thing key={i} o={o} X={X} k={k} grip={grip(`solid ${i}`, `${o.name ?? o.kind}${o.label === "hide" ? ", to be hidden" : ""}`)} />)}
         <View p={p} X={X} k={k} />
+        {p.ring && <Ring {...p.ring} middle={X([0, 0])} r={ringRadius(p) * k} />}
         {p.lights.map((l, i) => <Beam key={i} l={l} X={X} k={k} i={i} />)}
         <Shade p={p} X={X} />
         <Track p={p} X={X} grip={grip} />
@@ -349,10 +360,7 @@ function North({ p }: { p: GroundProps }) {
       <path class="north" d={`M${x} ${y + 18}V${y - 18}M${x - 5} ${y - 8}L${x} ${y - 20}L${x + 5} ${y - 8}`} />
       <text class="north-name" x={x} y={y - 26} text-anchor="middle">N</text>
       {s.altitude > -0.8 && (
-        <g>
-          <path class="sun-way" d={`M${x + 16 * sin(s.azimuth)} ${y - 16 * cos(s.azimuth)}L${x + 24 * sin(s.azimuth)} ${y - 24 * cos(s.azimuth)}`} />
-          <text class="measure" x={x - 12} y={y + 38}>sun {Math.round(s.altitude)}° high, in {Math.round(s.azimuth)}°</text>
-        </g>
+        <path class="sun-way" d={`M${x + 16 * sin(s.azimuth)} ${y - 16 * cos(s.azimuth)}L${x + 24 * sin(s.azimuth)} ${y - 24 * cos(s.azimuth)}`} />
       )}
     </g>
   );
@@ -365,7 +373,7 @@ function Rule({ p, k }: { p: GroundProps; k: number }) {
   return (
     <g>
       <path class="rule" d={`M${x} ${y - 5}V${y}H${x + long}V${y - 5}M${x + long / n} ${y - 3}V${y}`} />
-      <text class="measure" x={x + long + 8} y={y + 1}>{n} {p.metre.label}</text>
+      <text class="measure" x={x + long + 8} y={y + 1}>{n} {p.metre.label}{p.sun.altitude > -0.8 && `   sun ${Math.round(p.sun.altitude)}° high, in ${Math.round(p.sun.azimuth)}°`}</text>
     </g>
   );
 }

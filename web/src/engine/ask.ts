@@ -61,19 +61,27 @@ async function overHTTP(name: string, body: Uint8Array<ArrayBuffer>): Promise<Ui
 
 const nobody = encode({ error: { code: "no_engine", text: "nothing here can compute", hint: "open the page once while hardnoon runs" } });
 
-/** engine starts the worker and answers through whoever is there. */
+/** engine answers through whoever is there; the worker starts at the first
+ * question. */
 export function engine(script = "/worker.js"): Engine {
   const waiting = new Map<number, Waiting>();
   const pictures = new Map<number, Picture>();
   let last = 0;
   let state: "starting" | "ready" | "broken" = "starting";
-  const worker = new Worker(script);
+  let started: Worker | undefined;
+  const worker = () => {
+    if (!started) {
+      started = new Worker(script);
+      started.onmessage = heard;
+    }
+    return started;
+  };
 
   // the server may answer first while the worker starts; when the worker cannot,
   // it is the last to ask
   const viaServer = (w: Waiting) => overHTTP(w.name, w.body).then(w.settle, () => state === "broken" && w.settle(nobody));
 
-  worker.onmessage = ({ data }) => {
+  const heard = ({ data }: MessageEvent) => {
     if (data.ready) {
       state = "ready";
     } else if (data.broken) {
@@ -106,16 +114,16 @@ export function engine(script = "/worker.js"): Engine {
         if (state !== "ready") void viaServer(w);
         if (state === "broken") return;
         waiting.set(++last, w);
-        worker.postMessage({ id: last, ask: name, body: w.body });
+        worker().postMessage({ id: last, ask: name, body: w.body });
       }).then((bytes) => read<A>(bytes));
     },
     preview(request, each, failed) {
       const id = ++last;
       pictures.set(id, { each, failed });
       if (state === "broken") failed(new Failure("no_engine", "no picture without the engine in this browser"));
-      else worker.postMessage({ id, preview: encode(request) });
+      else worker().postMessage({ id, preview: encode(request) });
       return () => {
-        if (pictures.delete(id)) worker.postMessage({ id, cancel: true });
+        if (pictures.delete(id)) worker().postMessage({ id, cancel: true });
       };
     },
   };

@@ -1,5 +1,30 @@
 // Made from the Go types of packages api and session by go test ./web -run Types -update; do not edit.
 
+export interface ActionAnswer {
+  setup: string;
+  movement: string;
+  speed_mps: number;
+  shutter: string;
+  freezes: string;
+  blur_px: number;
+  flash_px: number;
+  ghost_pct: number;
+  ghost_seen: boolean;
+  pops_in_window: number;
+  lasts_s: number;
+  window_ms: number;
+  lag_ms: number;
+  cue_ms: number;
+  spread_ms: number;
+  press: string;
+  hit_pct: number;
+  tries: number;
+  tries_for_90_pct: number | null;
+  tries_limited_by: string;
+  try_every_s: number;
+  sources: string[];
+}
+
 export interface AdjustAnswer {
   setup: string;
   ambient_change_stops: number;
@@ -23,6 +48,13 @@ export interface AdjustStep {
   to: string;
   stops: number;
   text: string;
+}
+
+export interface AvoidJSON {
+  from_deg: number;
+  to_deg: number;
+  text: string;
+  regret_stops: number;
 }
 
 export interface BallastSafety {
@@ -132,6 +164,29 @@ export interface DoJSON {
   f_number_max?: number;
 }
 
+export interface DriftAnswer {
+  setup: string;
+  bearing_deg: number;
+  last_sun_at: string | null;
+  sunset_at: string | null;
+  rows: DriftRow[];
+  assumptions: string[];
+  notes: Note[];
+}
+
+export interface DriftRow {
+  at: string;
+  altitude_deg: number;
+  sun_from_subject_deg: number;
+  sun: string;
+  background_ev100: number;
+  face_ev100: number;
+  cct_k: number;
+  change_stops: number;
+  state: State;
+  turn: string[];
+}
+
 export interface Error {
   code: string;
   field?: string;
@@ -170,6 +225,14 @@ export interface HeadCalibration {
   efficacy_measured?: boolean;
   power_slope_measured?: boolean;
   hss_entry_measured?: boolean;
+}
+
+export interface HeadDay {
+  head: string;
+  pops: number;
+  charges: number;
+  spare_batteries: number;
+  rest_min: number;
 }
 
 export interface HeadJSON {
@@ -331,6 +394,75 @@ export interface Note {
   hint?: string;
 }
 
+export interface OrderAnswer {
+  title: string;
+  start_at: string;
+  finish_at: string | null;
+  end_at: string;
+  fits: boolean;
+  slack_min: number | null;
+  now: string;
+  rows: OrderRow[];
+  lights_moved: number;
+  lens_changes: number;
+  change_min: number;
+  change_min_as_listed: number | null;
+  exact: boolean;
+  method: string;
+  change_min_bound: number;
+  heads: HeadDay[];
+  turns: Turn[];
+  actions: ActionAnswer[];
+  ways_out: OrderWayOut[];
+  assumptions: string[];
+  notes: Note[];
+}
+
+export interface OrderRequest {
+  session: Session;
+  finish?: string;
+  behind_min?: number;
+  done?: string[];
+  people?: number;
+  minutes_each?: number;
+  as_listed?: boolean;
+}
+
+export interface OrderRow {
+  setup: string;
+  title: string;
+  begin_at: string;
+  end_at: string;
+  fixed: boolean;
+  late_min: number;
+  wait_min: number;
+  change_min: number;
+  changes: string[];
+  work_min: number;
+  rest_min: number;
+  head_rest_min: number;
+  sweat_after?: string;
+  shots: OrderShot[];
+}
+
+export interface OrderShot {
+  number: number;
+  id: string;
+  title: string;
+  minutes: number;
+  frames: number;
+  frames_asked: number;
+  every_s: number;
+  limited_by: string;
+  must: boolean;
+}
+
+export interface OrderWayOut {
+  change: string;
+  saves_min: number;
+  enough: boolean;
+}
+
 export interface PairCalibration {
   head: string;
   modifier: string;
@@ -426,6 +558,13 @@ export interface PreviewAnswer {
   notes: Note[];
 }
 
+export interface ReasonJSON {
+  why: string;
+  what?: string;
+  regret_stops: number;
+  text: string;
+}
+
 export interface SafetyJSON {
   stands: StandSafety[];
   ballast: BallastSafety | null;
@@ -514,6 +653,23 @@ export interface SetupAnswer {
   notes: Note[];
 }
 
+export interface SetupWays {
+  id: string;
+  title: string;
+  yes: boolean;
+  say: string;
+  best: WayJSON;
+  runner_up: WayJSON | null;
+  as_planned: WayJSON;
+  avoid: AvoidJSON[];
+  variants: VariantJSON[];
+  settings: Planned | null;
+  lights: StandJSON[];
+  changes: string[];
+  ways_out: WayOutJSON[];
+  all?: WayJSON[];
+}
+
 export interface Shot {
   id: string;
   title?: string;
@@ -539,6 +695,18 @@ export interface Slot {
   minutes: number;
 }
 
+export interface SlotWays {
+  number: number;
+  start_at: string;
+  end_at: string;
+  sun_altitude_deg: [number, number];
+  sun_azimuth_deg: [number, number];
+  sun_leaves_mark_at: string | null;
+  sun_reaches_mark_at: string | null;
+  regret_stops: number;
+  setups: SetupWays[];
+}
+
 export interface Solid {
   kind: string;
   name?: string;
@@ -560,6 +728,25 @@ export interface Stand {
   leg_radius_m: number;
   legs?: number;
   mass_kg: number;
+}
+
+export interface StandJSON {
+  role: string;
+  head: string;
+  modifier: string;
+  angle_deg: number;
+  bearing_deg: number;
+  bearing_magnetic_deg: number | null;
+  foot_east_north_m: [number, number];
+  from_mark_m: number;
+  paces: number;
+  distance_m: number;
+  height_m: number;
+  rise_deg: number;
+  by_sun: boolean;
+  trouble?: string;
+  moved_deg?: number;
+  text: string;
 }
 
 export interface StandSafety {
@@ -602,6 +789,16 @@ export interface SunSeen {
   from_face_deg: number;
 }
 
+export interface Turn {
+  setup: string;
+  number: number;
+  id: string;
+  name: string;
+  shirt: string;
+  at: string | null;
+  moved: boolean;
+}
+
 export interface UVSafety {
   level: string;
   uv_index: number;
@@ -609,11 +806,50 @@ export interface UVSafety {
   text: string;
 }
 
+export interface VariantJSON {
+  variant: string;
+  exists: boolean;
+  bearing_deg: number | null;
+  regret_stops: number | null;
+  margin_stops: number | null;
+  text: string;
+}
+
+export interface WayJSON {
+  bearing_deg: number;
+  bearing_magnetic_deg: number | null;
+  mark_east_north_m: [number, number];
+  camera_east_north_m: [number, number];
+  regret_stops: number;
+  reasons: ReasonJSON[];
+  margin_stops: number;
+  margin_cloud_stops: number | null;
+  route: string;
+  light: string;
+  sun_from_subject_deg: number;
+  sun: string;
+  sunlit_share: number;
+  background_ev100: number;
+  face_ev100: number;
+  sky_behind_stops: number | null;
+}
+
 export interface WayOutJSON {
   change: string;
   gain_stops: number;
   margin_stops: number;
   do?: DoJSON;
+}
+
+export interface WaysAnswer {
+  title: string;
+  place: string;
+  zone: string;
+  declination_magnetic_deg: number | null;
+  best_slot: number;
+  slots: SlotWays[];
+  assumptions: string[];
+  notes: Note[];
 }
 
 export interface Wears {

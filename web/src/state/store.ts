@@ -9,7 +9,8 @@ import type { KitAnswer, PlanAnswer, Session, SetupAnswer } from "../engine/type
 import { merge } from "./merge";
 
 export const quick = engine(); // answers a hand that drags
-export const slow = engine(); // pictures and whole days
+export const slow = engine(); // whole days and what a sheet asks
+export const painter = engine(); // pictures
 
 export const doc = signal<Document | null>(null);
 export const session = signal<Session | null>(null);

@@ -16,6 +16,7 @@ import * as edit from "../actions/edit";
 import { faces, lights, looking, minutes, stature } from "./lit";
 import { Panel, panel, panels } from "./panels";
 import { Picture } from "./picture";
+import { takeBearing, ways } from "./ways";
 
 const thing = signal("");
 const zoom = signal(1);
@@ -134,6 +135,7 @@ function GroundPane() {
           sun={{ altitude: a?.sun.altitude_deg ?? -10, azimuth: a?.sun.azimuth_deg ?? 0 }}
           track={moments.value} hours={clock} keepOut={lights.value.map((_, i) => a?.safety?.stands?.[i]?.keep_out_m ?? null)}
           metre={{ step: fromUnit(1), label: lengthUnit() }} words={{ distance: length }}
+          ring={ways.value && ways.value.id === su.id ? { ways: ways.value, now: su.camera.bearing_deg, write: stops, onTake: takeBearing } : null}
           zoom={zoom.value} onZoom={zoomBy}
           onGrab={(w) => { thing.value = w; begin(); }} onMove={moveTo}
           onDrop={() => done(names[thing.value] ?? moved(thing.value))}

@@ -10,15 +10,17 @@ import { answer, catalogue, change, chosen, doc, open, said, session, setup, sho
 import { clock, fromUnit, habits, lengthUnit, minutesOf, plain, speed, temperature, toUnit } from "../state/words";
 import * as edit from "../actions/edit";
 import { Num, Pick, Text } from "./parts";
+import { Papers, Today } from "./today";
+import { Ways } from "./ways";
 
 export const panel = signal("");
 
-export const panels: [string, string][] = [["place", "place and hour"], ["setup", "setup"], ["look", "look"], ["kit", "kit"], ["people", "people"], ["safety", "safety"], ["habits", "units"]];
+export const panels: [string, string][] = [["place", "place and hour"], ["ways", "which way"], ["setup", "setup"], ["look", "look"], ["kit", "kit"], ["people", "people"], ["day", "the day"], ["safety", "safety"], ["paper", "paper"], ["habits", "units"]];
 
 const titles: Record<string, string> = { ...Object.fromEntries(panels), sessions: "sessions", new: "new session" };
 
 export function Panel() {
-  const inside = { place: Where, setup: SetupSheet, look: Look, kit: Kit, people: People, safety: Safety, habits: Habits, sessions: Sessions, new: Newcomer }[panel.value];
+  const inside = { place: Where, ways: Ways, setup: SetupSheet, look: Look, kit: Kit, people: People, day: Today, safety: Safety, paper: Papers, habits: Habits, sessions: Sessions, new: Newcomer }[panel.value];
   const Inside = inside ?? (() => null);
   return (
     <section class="panel" aria-label={titles[panel.value]}>

@@ -4,7 +4,7 @@
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { PreviewAnswer } from "../engine/types";
-import { answer, session, setup, slow } from "../state/store";
+import { answer, painter, session, setup } from "../state/store";
 import { stops } from "../state/words";
 
 const side = 300; // pixels across; the box stretches it
@@ -25,7 +25,7 @@ export function Picture({ width, height, onShown }: { width: number; height: num
     let stop = () => {};
     const wait = setTimeout(() => {
       const tall = Math.round((side * height) / width);
-      stop = slow.preview(
+      stop = painter.preview(
         { session: s, setup: id, width_px: side, height_px: tall, noise_stops: 0.12 },
         (pass, rgba) => {
           const c = canvas.current;
