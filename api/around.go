@@ -7,6 +7,7 @@ import (
 	"hardnoon/engine/geom"
 	"hardnoon/engine/plan"
 	"hardnoon/engine/site"
+	"hardnoon/engine/sky"
 	"hardnoon/engine/unit"
 )
 
@@ -38,8 +39,11 @@ func (p *planner) solids() ([]site.Solid, error) {
 	return out, nil
 }
 
-// ground returns what stands around in the form the plan reads.
+// ground returns what stands around in the form the plan reads, made once.
 func (p *planner) ground() (*plan.Ground, error) {
+	if p.around != nil {
+		return p.around, nil
+	}
 	solids, err := p.solids()
 	if err != nil {
 		return nil, err
@@ -56,5 +60,26 @@ func (p *planner) ground() (*plan.Ground, error) {
 	if err != nil {
 		return nil, wrong("place.solids", err, "check its place and sizes")
 	}
+	p.around = g
 	return g, nil
+}
+
+// whereSun says where the sun is, as seen from a point.
+func (p *planner) whereSun(s *sky.Sky, sun, from geom.Vec) (string, error) {
+	g, err := p.ground()
+	switch {
+	case err != nil:
+		return "", err
+	case sun.Z < 0:
+		return "down", nil
+	case g.BehindSkyline(sun):
+		return "behind the skyline", nil
+	case s.DirectNormal <= 0:
+		return "hidden by cloud", nil
+	case g.SunAt(from, sun) < 0.5:
+		if i := g.Shader(from, sun); i >= 0 {
+			return "behind " + solidName(g, i), nil
+		}
+	}
+	return "on the mark", nil
 }

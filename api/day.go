@@ -134,7 +134,11 @@ func Day(req DayRequest) (DayAnswer, error) {
 		if err != nil {
 			return DayStep{}, err
 		}
-		l := levels(light.now, looks+unit.Turn/2, looks+unit.Turn/2, looks)
+		f, err := p.aspect(light, looks+unit.Turn/2, looks+unit.Turn/2, looks, usualEyes)
+		if err != nil {
+			return DayStep{}, err
+		}
+		l := levels(light.now, f)
 		s := DayStep{At: t.In(p.zone), AltitudeDeg: deg(pos.AltitudeApparent), AzimuthDeg: bearing(pos.Azimuth), FromCameraDeg: deg((pos.Azimuth - looks).Signed()),
 			BackgroundEV: digits(float64(l.Background), 4), FaceEV: digits(float64(l.Face), 4), AtSync: make([]float64, len(lit)), HighSpeed: make([]float64, len(lit))}
 		for i, src := range lit {

@@ -139,20 +139,45 @@ func (d *daylight) describe(c sky.Conditions, s session.Sky) error {
 	return nil
 }
 
+// aspect is how a setup stands in the daylight.
+type aspect struct {
+	toCamera, face, side unit.Angle // which way they look: the background, the face, the rim
+	onMark               float64    // share of the sun that solids and skyline let through to the face
+	onFar                float64    // share that reaches the background: 0 behind the skyline
+}
+
+// aspect returns how a face at a height stands in the daylight.
+func (p *planner) aspect(d *daylight, toCamera, face, side unit.Angle, height unit.Length) (aspect, error) {
+	g, err := p.ground()
+	if err != nil {
+		return aspect{}, err
+	}
+	f := aspect{toCamera: toCamera, face: face, side: side, onMark: g.SunAt(geom.Vec{Z: height.Metres()}, d.sun.Direction()), onFar: 1}
+	if g.BehindSkyline(d.sun.Direction()) {
+		f.onFar = 0
+	}
+	return f, nil
+}
+
 // levels returns what falls on the background, the face and the rim. The
-// background is taken as mid-tone, half of it lying and half upright.
-func levels(s *sky.Sky, toCamera, faces, side unit.Angle) plan.Daylight {
-	upright := func(a unit.Angle) unit.Lux { return s.Total(geom.Direction(a, 0)) }
+// background is taken as mid-tone, half of it lying and half upright; a solid
+// takes the sun from the subject, never the sky.
+func levels(s *sky.Sky, f aspect) plan.Daylight {
+	lux := func(plane geom.Vec, share float64) unit.Lux {
+		beam, sky, ground := s.Illuminance(plane)
+		return beam*unit.Lux(share) + sky + ground
+	}
+	upright := func(a unit.Angle, share float64) unit.Lux { return lux(geom.Direction(a, 0), share) }
 	return plan.Daylight{
-		Background: unit.EVFromLux((s.Total(geom.Up) + upright(toCamera)) / 2),
-		Face:       unit.EVFromLux(upright(faces)),
-		Side:       unit.EVFromLux(upright(side)),
+		Background: unit.EVFromLux((lux(geom.Up, f.onFar) + upright(f.toCamera, f.onFar)) / 2),
+		Face:       unit.EVFromLux(upright(f.face, f.onMark)),
+		Side:       unit.EVFromLux(upright(f.side, f.onMark)),
 		Error:      s.Uncertainty(),
 	}
 }
 
-func (d *daylight) seen(toCamera, faces, side unit.Angle) (plan.Daylight, error) {
-	l := levels(d.now, toCamera, faces, side)
+func (d *daylight) seen(f aspect) (plan.Daylight, error) {
+	l := levels(d.now, f)
 	if math.IsNaN(float64(l.Background)) || math.IsInf(float64(l.Background), 0) {
 		return l, &Error{Kind: NoAnswer, Code: "no_daylight", Field: "sky", Text: "there is no daylight to place a background by", Hint: "check the time, or give a meter reading"}
 	}
@@ -164,12 +189,12 @@ func (d *daylight) cct() float64 { return float64(d.now.Temperature()) }
 
 // cloud returns by how many stops the background changes when a cloud takes the
 // sun; 0 where there is no sun to take.
-func (d *daylight) cloud(now plan.Daylight, toCamera, faces, side unit.Angle) (change float64, assumed string, err error) {
+func (d *daylight) cloud(now plan.Daylight, f aspect) (change float64, assumed string, err error) {
 	switch {
-	case d.now.DirectNormal <= 0:
+	case d.now.DirectNormal <= 0, f.onFar == 0:
 		return 0, "", nil
 	case d.hidden == nil:
 		return usualCloud, "a cloud over the sun takes 2 stops (1 to 3)", nil
 	}
-	return tidy(levels(d.hidden, toCamera, faces, side).Background.Sub(now.Background)), "", nil
+	return tidy(levels(d.hidden, f).Background.Sub(now.Background)), "", nil
 }

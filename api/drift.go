@@ -176,7 +176,11 @@ func (d *drift) row(t time.Time, a *DriftAnswer) (DriftRow, bool, error) {
 	if !(level.Background >= night) && len(a.Rows) == 0 {
 		return DriftRow{}, false, &Error{Kind: NoAnswer, Code: "no_daylight", Field: "session.sky", Text: "there is no daylight to place a background by", Hint: "check the time"}
 	}
-	row := DriftRow{At: t.In(p.zone), AltitudeDeg: deg(pos.AltitudeApparent), FromLineDeg: deg((pos.Azimuth - d.bearing - unit.Turn/2).Signed()), Sun: d.where(m, share),
+	where, err := p.whereSun(m.Now, m.Sun, d.eyes())
+	if err != nil {
+		return DriftRow{}, false, err
+	}
+	row := DriftRow{At: t.In(p.zone), AltitudeDeg: deg(pos.AltitudeApparent), FromLineDeg: deg((pos.Azimuth - d.bearing - unit.Turn/2).Signed()), Sun: where,
 		BackgroundEV: digits(float64(level.Background), 4), FaceEV: digits(float64(level.Face), 4), CCTK: math.Round(light.cct()), Turn: []string{}}
 	if len(a.Rows) == 0 {
 		if err := d.begin(level); err != nil {
@@ -197,22 +201,6 @@ func (d *drift) row(t time.Time, a *DriftAnswer) (DriftRow, bool, error) {
 		row.Turn = d.turns(a.Rows[n-1].State, row.State)
 	}
 	return row, share > 0.5, nil
-}
-
-func (d *drift) where(m plan.Moment, share float64) string {
-	switch {
-	case m.Sun.Z < 0:
-		return "down"
-	case d.g.BehindSkyline(m.Sun):
-		return "behind the skyline"
-	case m.Now.DirectNormal <= 0:
-		return "hidden by cloud"
-	case share < 0.5:
-		if i := d.g.Shader(d.eyes(), m.Sun); i >= 0 {
-			return "behind " + solidName(d.g, i)
-		}
-	}
-	return "on the mark"
 }
 
 // begin solves the first row.

@@ -65,6 +65,7 @@ type SunSeen struct {
 	AzimuthDeg    float64 `json:"azimuth_deg"`
 	FromCameraDeg float64 `json:"from_camera_axis_deg"` // 0 ahead of the lens, + to the right, ±180 behind the photographer
 	FromFaceDeg   float64 `json:"from_face_deg"`        // between the way the face looks and the sun
+	Where         string  `json:"where"`                // on the mark, behind something, behind the skyline, hidden by cloud, down
 }
 
 // DaylightJSON is the daylight of a setup as an incident meter would show it.
@@ -119,6 +120,7 @@ type planner struct {
 	classes map[string]modifier.Class
 	printed map[string]*flash.Measured // a head's printed guide number, by "head modifier"
 	known   *calibrate.Calibration
+	around  *plan.Ground // see ground
 	weather outdoors
 	assumed []string
 }
@@ -337,7 +339,7 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 		faces = unit.Angle(*su.Subject.FacesDeg) * unit.Degree
 	}
 	a.Sun = SunSeen{deg(day.sun.AltitudeApparent), bearing(day.sun.Azimuth), deg((day.sun.Azimuth - looks).Signed()),
-		deg(day.sun.Direction().AngleTo(geom.Direction(faces, 0)))}
+		deg(day.sun.Direction().AngleTo(geom.Direction(faces, 0))), ""}
 
 	prob := plan.Problem{Camera: p.camera, Look: plan.Look{Under: unit.Stops(su.Look.UnderStops)}}
 	for _, nd := range p.s.Kit.NDStops {
@@ -368,7 +370,14 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 	for r, to := range []*unit.Stops{&prob.Look.Key, &prob.Look.Edge, &prob.Look.Fill} {
 		*to = unit.Stops(or(levels[r], float64(usualLevel[plan.Role(r)])))
 	}
-	if prob.Daylight, err = day.seen(toCamera, faces, side); err != nil {
+	f, err := p.aspect(day, toCamera, faces, side, face)
+	if err != nil {
+		return a, err
+	}
+	if a.Sun.Where, err = p.whereSun(day.now, day.sun.Direction(), geom.Vec{Z: face.Metres()}); err != nil {
+		return a, err
+	}
+	if prob.Daylight, err = day.seen(f); err != nil {
 		return a, err
 	}
 	a.Daylight = DaylightJSON{digits(float64(prob.Daylight.Background), 3), digits(float64(prob.Daylight.Face), 3), digits(float64(prob.Daylight.Side), 3),
@@ -400,10 +409,25 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 	for _, x := range r.Routes {
 		a.Routes = append(a.Routes, *planned(x, lights, p.camera.Dial))
 	}
+	if su.Look.SpeedMPS != nil {
+		smears := func(x *Planned) { x.BlurPx = new(digits(p.smear(su, exposure.Shutter(x.ShutterS)), 1)) }
+		smears(a.Answer)
+		if a.RunnerUp != nil {
+			smears(a.RunnerUp)
+		}
+		for i := range a.Routes {
+			smears(&a.Routes[i])
+		}
+	}
 	margin := tidy(r.Best.Margin)
 	a.Margin, a.Uncertainty, a.LimitedBy = &margin, tidy(r.Best.Error), r.Best.LimitedBy.String()
 	a.Reaches = r.Best.Margin >= -reachable
 	a.WaysOut = waysOutJSON(r.WaysOut, p.camera.Dial)
+	for i, x := range r.WaysOut {
+		if px := p.smear(su, x.Settings.Shutter); x.Kind == plan.ChangeRoute && a.SlowestS > 0 && float64(x.Settings.Shutter) > a.SlowestS*1.1 {
+			a.WaysOut[i].Change += fmt.Sprintf(", smears %.0f px", px)
+		}
+	}
 	if r.Best.Route == plan.HighSpeed {
 		for _, l := range lights {
 			if l.source.Head.Basis != "readings" {
@@ -417,7 +441,7 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 			fmt.Sprintf("it freezes at 1/%.0f; further under hides the ghost too", math.Ceil(1/a.SlowestS))})
 	}
 	a.Notes = append(a.Notes, day.notes...)
-	return p.withCloud(a, day, prob, toCamera, faces, side)
+	return p.withCloud(a, day, prob, f)
 }
 
 // tooHigh says which lights ask for more height than their stand has.
@@ -433,8 +457,8 @@ func (p *planner) tooHigh(su session.Setup) (out []Note) {
 }
 
 // withCloud adds what to turn when a cloud takes the sun.
-func (p *planner) withCloud(a SetupAnswer, day *daylight, prob plan.Problem, toCamera, faces, side unit.Angle) (SetupAnswer, error) {
-	change, assumed, err := day.cloud(prob.Daylight, toCamera, faces, side)
+func (p *planner) withCloud(a SetupAnswer, day *daylight, prob plan.Problem, f aspect) (SetupAnswer, error) {
+	change, assumed, err := day.cloud(prob.Daylight, f)
 	if err != nil || change == 0 {
 		return a, err
 	}
@@ -531,7 +555,7 @@ func (p *planner) lensSeen(su session.Setup, best plan.Answer, lights []roleOf) 
 	}
 	if v := su.Look.SpeedMPS; v != nil {
 		pitch := p.sensor.Pitch(p.pixels)
-		blur := digits(motion.Blur(unit.Speed(*v), float64(best.Settings.Shutter), f, d, pitch), 1)
+		blur := digits(p.smear(su, best.Settings.Shutter), 1)
 		x.BlurPx = &blur
 		flash := blur // in high-speed sync the flash burns as long as the slit travels
 		if best.Route != plan.HighSpeed {
@@ -544,6 +568,12 @@ func (p *planner) lensSeen(su session.Setup, best plan.Answer, lights []roleOf) 
 		x.FlashPx = &flash
 	}
 	return x
+}
+
+// smear returns how far, in pixels, the daylight part of the movement the look
+// names moves while the shutter is open; 0 where none is named.
+func (p *planner) smear(su session.Setup, t exposure.Shutter) float64 {
+	return motion.Blur(unit.Speed(or(su.Look.SpeedMPS, 0)), float64(t), unit.Length(su.FocalMM)*unit.Millimetre, unit.Length(su.Camera.DistanceM), p.sensor.Pitch(p.pixels))
 }
 
 func (p *planner) light(l session.Light) (plan.Light, string, error) {

@@ -21,6 +21,7 @@ type Planned struct {
 	Margin      float64     `json:"margin_stops"`
 	Uncertainty float64     `json:"uncertainty_stops"`
 	LimitedBy   string      `json:"limited_by"`
+	BlurPx      *float64    `json:"blur_px,omitempty"` // of the daylight part, by the speed the look names
 }
 
 // LightJSON is one light as set.

@@ -92,7 +92,7 @@ func (p *planner) uprights(st stance, at []plan.LightSetting) []plan.Upright {
 // its lights stand clear, and how many are tried, how far apart.
 // Own judgement.
 const (
-	clearWithin = 1.0
+	clearWithin = 2.0
 	mostTried   = 12
 	triedApart  = 8 * unit.Degree
 )

@@ -169,7 +169,11 @@ func Ways(req WaysRequest) (WaysAnswer, error) {
 		}
 		cost := 0.0
 		for _, st := range stances {
-			ws, err := plan.Ways(st.Stance, g, marks, moments)
+			moments, err := p.within(st, moments)
+			if err != nil {
+				return a, err
+			}
+			ws, err := plan.Ways(st.Stance, g, marks, lightOf(moments))
 			if err != nil {
 				return a, wrong("session.setups", err, "check the setup")
 			}
@@ -225,8 +229,12 @@ func (p *planner) stances(req WaysRequest, a *WaysAnswer) ([]stance, error) {
 		field := func(rest string) string { return fmt.Sprintf("setups[%d].%s", i, rest) }
 		f := optics.Lens{Focal: unit.Length(su.FocalMM) * unit.Millimetre, FNumber: 8}
 		d := unit.Length(su.Camera.DistanceM)
+		across, upright := p.sensor.Width, p.sensor.Height
+		if su.Camera.Upright {
+			across, upright = upright, across
+		}
 		st := stance{setup: su, Stance: plan.Stance{Camera: p.camera, Away: d, Lens: unit.Length(su.Camera.HeightM),
-			Wide: f.FieldAt(p.sensor.Width, d), High: f.FieldAt(p.sensor.Height, d), Look: plan.Look{Under: unit.Stops(su.Look.UnderStops)}}}
+			Wide: f.FieldAt(across, d), High: f.FieldAt(upright, d), Look: plan.Look{Under: unit.Stops(su.Look.UnderStops)}}}
 		if err := p.wearer(&st, req, a); err != nil {
 			return nil, err
 		}
@@ -363,10 +371,10 @@ func (p *planner) slots(req WaysRequest) ([]span, error) {
 }
 
 // slot weighs the light of one slot at moments five minutes apart.
-func (p *planner) slot(sp span, track *sun.Track, g *plan.Ground, a *WaysAnswer) (SlotWays, []plan.Moment, error) {
+func (p *planner) slot(sp span, track *sun.Track, g *plan.Ground, a *WaysAnswer) (SlotWays, []moment, error) {
 	s := SlotWays{Number: sp.number, Start: sp.from.In(p.zone), End: sp.to.In(p.zone), Setups: []SetupWays{}}
 	n := max(2, min(288, int(math.Ceil(sp.to.Sub(sp.from).Minutes()/5))))
-	var moments []plan.Moment
+	var moments []moment
 	lit := false
 	for i := range n + 1 {
 		t := sp.from.Add(sp.to.Sub(sp.from) * time.Duration(i) / time.Duration(n))
@@ -384,7 +392,7 @@ func (p *planner) slot(sp span, track *sun.Track, g *plan.Ground, a *WaysAnswer)
 		if i == 0 {
 			a.Notes = appendNote(a.Notes, d.notes)
 		}
-		m := plan.Moment{Sun: pos.Direction(), Now: d.now}
+		m := moment{at: t, Moment: plan.Moment{Sun: pos.Direction(), Now: d.now}}
 		if d.hidden != nil && d.now.DirectNormal > 0 {
 			m.Hidden = d.hidden
 		}
@@ -409,6 +417,46 @@ func (p *planner) slot(sp span, track *sun.Track, g *plan.Ground, a *WaysAnswer)
 		lit = now
 	}
 	return s, moments, nil
+}
+
+// moment is the light of one instant of a slot.
+type moment struct {
+	at time.Time
+	plan.Moment
+}
+
+func lightOf(ms []moment) []plan.Moment {
+	out := make([]plan.Moment, len(ms))
+	for i, m := range ms {
+		out[i] = m.Moment
+	}
+	return out
+}
+
+// within returns the moments of a slot that a setup with a time of its own is
+// shot in, the nearest one at least; all of them where its time is not said or
+// lies outside the slot.
+func (p *planner) within(st stance, slot []moment) ([]moment, error) {
+	if st.setup.At == "" {
+		return slot, nil
+	}
+	from, err := session.Instant(st.setup.At, p.zone, p.s.Fold)
+	if err != nil {
+		return nil, wrongTime("session.setups.at", err)
+	}
+	if from.Before(slot[0].at) || from.After(slot[len(slot)-1].at) {
+		return slot, nil
+	}
+	to := from.Add(time.Duration(or(st.setup.Minutes, 15) * float64(time.Minute)))
+	lo := 0
+	for lo+1 < len(slot) && !slot[lo+1].at.After(from) {
+		lo++
+	}
+	hi := lo + 1
+	for hi < len(slot) && !slot[hi].at.After(to) {
+		hi++
+	}
+	return slot[lo:hi], nil
 }
 
 // sunTurns returns when the sun leaves a point that has it at lo and not at hi,

@@ -72,7 +72,8 @@ func sayDrift(w io.Writer, a api.DriftAnswer) {
 		fmt.Fprintln(w)
 	}
 	fmt.Fprintln(w)
-	for i, r := range a.Rows {
+	said := func(i int) string {
+		r := a.Rows[i]
 		what := strings.Join(r.Turn, "; ")
 		switch {
 		case i == 0:
@@ -83,7 +84,20 @@ func sayDrift(w io.Writer, a api.DriftAnswer) {
 		if r.State.Short > 0.05 {
 			what += fmt.Sprintf("; flash %.1f short", r.State.Short)
 		}
-		fmt.Fprintf(w, "%s  %4s  %-18s EV %4.1f  %5.0f K   %s\n", r.At.Format("15:04"), altitude(r.AltitudeDeg), r.Sun, r.BackgroundEV, r.CCTK, what)
+		return what
+	}
+	for i := 0; i < len(a.Rows); {
+		r, what := a.Rows[i], said(i)
+		last := i // of the rows that say the same: nothing to turn under the same sun
+		for last+1 < len(a.Rows) && what == "leave it" && said(last+1) == what && a.Rows[last+1].Sun == r.Sun {
+			last++
+		}
+		until := ""
+		if last > i {
+			until = "to " + a.Rows[last].At.Format("15:04")
+		}
+		fmt.Fprintf(w, "%s %-8s  %4s  %-18s EV %4.1f  %5.0f K   %s\n", r.At.Format("15:04"), until, altitude(r.AltitudeDeg), r.Sun, r.BackgroundEV, r.CCTK, what)
+		i = last + 1
 	}
 	fmt.Fprintln(w)
 	sayAssumed(w, a.Assumptions)

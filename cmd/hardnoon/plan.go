@@ -110,7 +110,7 @@ func saySetup(w io.Writer, s api.SetupAnswer) {
 		title = s.ID
 	}
 	fmt.Fprintf(w, "%s   %s\n", s.ID, title)
-	fmt.Fprintf(w, "  sun    %.0f° high, %s; background EV %.1f, face EV %.1f\n", s.Sun.AltitudeDeg, fromCamera(s.Sun.FromCameraDeg), s.Daylight.BackgroundEV, s.Daylight.FaceEV)
+	fmt.Fprintf(w, "  sun    %.0f° high, %s%s; background EV %.1f, face EV %.1f\n", s.Sun.AltitudeDeg, fromCamera(s.Sun.FromCameraDeg), notOnMark(s.Sun.Where), s.Daylight.BackgroundEV, s.Daylight.FaceEV)
 	if s.Margin != nil {
 		fmt.Fprintf(w, "  %s\n", verdict(*s.Margin, s.Uncertainty))
 	}
@@ -124,7 +124,7 @@ func saySetup(w io.Writer, s api.SetupAnswer) {
 		fmt.Fprintf(w, "  sharp  %.2f m to %s%s\n", s.Lens.NearM, far(s.Lens.FarM), blur(s.Lens))
 	}
 	if p := s.RunnerUp; p != nil {
-		fmt.Fprintf(w, "  or     %s · %s · ISO %.0f%s   %s, margin %s\n", p.Shutter, p.Aperture, p.ISO, filter(p.NDStops), p.Route, stops(p.Margin))
+		fmt.Fprintf(w, "  or     %s · %s · ISO %.0f%s   %s, margin %s%s\n", p.Shutter, p.Aperture, p.ISO, filter(p.NDStops), p.Route, stops(p.Margin), smears(p.BlurPx))
 	}
 	if s.Cloud != nil {
 		fmt.Fprintf(w, "  cloud  %s\n", s.Cloud.Now)
@@ -184,6 +184,21 @@ func blur(l *api.LensSeen) string {
 		return ""
 	}
 	return fmt.Sprintf(" · movement blurs %.0f px by daylight, %.0f px by flash", *l.BlurPx, *l.FlashPx)
+}
+
+func smears(px *float64) string {
+	if px == nil || *px < 1 {
+		return ""
+	}
+	return fmt.Sprintf(", smears %.0f px", *px)
+}
+
+// notOnMark says what keeps the sun from the mark.
+func notOnMark(where string) string {
+	if where == "on the mark" || where == "down" {
+		return ""
+	}
+	return ", " + where
 }
 
 // fromCamera says where the sun stands as the photographer sees it.

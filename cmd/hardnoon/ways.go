@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -134,7 +135,11 @@ func bearingText(x api.WayJSON) string {
 }
 
 func wayText(x api.WayJSON) string {
-	parts := []string{fmt.Sprintf("%s %s to spare by %s", x.Light, stops(x.Margin), x.Route)}
+	spare := stops(x.Margin)
+	if math.Abs(x.Margin) < 0.05 {
+		spare = "nothing"
+	}
+	parts := []string{fmt.Sprintf("%s %s to spare by %s", x.Light, spare, x.Route)}
 	if x.Cloud != nil {
 		parts = append(parts, stops(*x.Cloud)+" under cloud")
 	}

@@ -121,6 +121,7 @@ const (
 	GrowsOut                // a pole grows out of the head
 	BackTurned              // the face is turned away from the lens
 	SkyBright               // the sky behind the head is far brighter than the background
+	Smears                  // the shutter that the flash allows does not freeze the movement
 	KeepInside              // what is to be kept is in the frame
 	SunEdge                 // the sun does the edge
 	whys
@@ -128,13 +129,13 @@ const (
 
 var whyWords = [whys]string{"the kit falls short", "the view is blocked", "the camera stands in the line of play", "sun in the frame", "flare", "squint", "brim shadow across the face",
 	"dark eye sockets", "shadows of the cage", "sun on the face as bright as the key", "your own shadow on the subject",
-	"behind the head", "in the frame", "grows out of the head", "face turned away", "sky behind the head burns out", "in the frame, as wished", "the sun does the edge"}
+	"behind the head", "in the frame", "grows out of the head", "face turned away", "sky behind the head burns out", "the movement smears by daylight", "in the frame, as wished", "the sun does the edge"}
 
 func (w Why) String() string { return whyWords[min(max(w, 0), whys-1)] }
 
 // whyCodes are stable names, for machines.
 var whyCodes = [whys]string{"short", "blocked", "in_line_of_play", "sun_in_frame", "flare", "squint", "brim_line", "sockets", "cage", "sun_on_face", "own_shadow",
-	"hide_behind", "hide_inside", "grows_out", "back_turned", "sky_bright", "keep_inside", "sun_edge"}
+	"hide_behind", "hide_inside", "grows_out", "back_turned", "sky_bright", "smears", "keep_inside", "sun_edge"}
 
 // Code returns the stable name of a reason.
 func (w Why) Code() string { return whyCodes[min(max(w, 0), whys-1)] }
@@ -143,7 +144,7 @@ func (w Why) Code() string { return whyCodes[min(max(w, 0), whys-1)] }
 // worst. Own judgement, no source: they order the ways and never hide one.
 var regretOf = [whys]float64{
 	Short: regretShort, Blocked: 20, InLineOfPlay: 10, SunInFrame: 4, Flare: 2, Squint: 3, BrimLine: 2, Sockets: 0.8, CageBars: 1.5, SunOnFace: 1.5,
-	OwnShadow: 1.5, HideBehind: 3, HideInside: 1, GrowsOut: 1, BackTurned: 4, SkyBright: 0.4, KeepInside: -0.6, SunEdge: -0.8,
+	OwnShadow: 1.5, HideBehind: 3, HideInside: 1, GrowsOut: 1, BackTurned: 4, SkyBright: 0.4, Smears: 1.5, KeepInside: -0.6, SunEdge: -0.8,
 }
 
 // Angles and heights the reasons turn on. Own judgement but for the brim, whose
@@ -157,10 +158,11 @@ const (
 	foreheadSlope = 20 * unit.Degree // of brow and cheekbones, from upright
 	edgeBehind    = 95 * unit.Degree // from the line to the camera
 	edgeHighest   = 65 * unit.Degree
-	eyeDrop       = 0.040 // eyes below the root of a brim, m
-	mouthDrop     = 0.110 // mouth below it, m
-	photographer  = 0.4   // from the lens to elbow and bag, m
-	strongBeam    = 5000  // lx square on: below, nobody squints and nothing throws a hard shadow
+	hardlyShort   = unit.Stop / 20 // less than anyone can see or set
+	eyeDrop       = 0.040          // eyes below the root of a brim, m
+	mouthDrop     = 0.110          // mouth below it, m
+	photographer  = 0.4            // from the lens to elbow and bag, m
+	strongBeam    = 5000           // lx square on: below, nobody squints and nothing throws a hard shadow
 )
 
 // Way is one bearing of one stance from one mark over the moments.
@@ -292,13 +294,14 @@ func (w *Way) weigh(s *Stance, g *Ground, mark geom.Vec, t Moment, day *dayRing,
 	if s.Look.Under > 0.5 && share > 0 {
 		w.add(SunOnFace, min(2, max(0, over+1)), weight)
 	}
-	margin, short, route, light := s.margin(power, day.now, toCamera, faces, level, share)
+	margin, short, route, light, smears := s.margin(power, day.now, toCamera, faces, level, share)
 	w.add(Short, float64(short), weight)
+	w.add(Smears, min(1, smears/4), weight)
 	if margin < w.Margin {
 		w.Margin, w.Route, w.Light = margin, route, light
 	}
 	if day.hidden != nil {
-		cloud, _, _, _ := s.margin(power, day.hidden, toCamera, faces, day.hidden.background(toCamera, hills), share)
+		cloud, _, _, _, _ := s.margin(power, day.hidden, toCamera, faces, day.hidden.background(toCamera, hills), share)
 		if !(w.Cloud <= cloud) {
 			w.Cloud = cloud
 		}
@@ -516,9 +519,26 @@ func (s *Stance) route(level unit.EV) (r Route, beyond unit.Stops) {
 //
 //	need = 2^level − (E side/E background) 2^−under    of mid-tone
 //	margin = log2(H/(T E background)) − under − log2(need)
-func (s *Stance) margin(power []lightPower, r *ring, toCamera, faces unit.Angle, level, share float64) (least, short unit.Stops, route Route, light int) {
-	least = unit.Stops(math.Inf(1))
+//
+// Where a movement asks for a shutter faster than sync, high-speed sync is taken
+// if it reaches, else what falls less short; smears says by how many stops the
+// shutter is then too slow.
+func (s *Stance) margin(power []lightPower, r *ring, toCamera, faces unit.Angle, level, share float64) (least, short unit.Stops, route Route, light int, smears float64) {
 	route, beyond := s.route(unit.EVFromLux(unit.Lux(level)))
+	least, short, light = s.marginBy(route, beyond, power, r, toCamera, faces, level, share)
+	if t := s.Look.Slowest; t > 0 && t*1.01 < s.Camera.Sync && (route == StopDown || route == ND) {
+		l, sh, li := s.marginBy(HighSpeed, beyond, power, r, toCamera, faces, level, share)
+		if sh <= max(short, hardlyShort) {
+			return l, sh, HighSpeed, li, 0
+		}
+		smears = math.Log2(float64(s.Camera.Sync / t))
+	}
+	return
+}
+
+// marginBy is margin by one route.
+func (s *Stance) marginBy(route Route, beyond unit.Stops, power []lightPower, r *ring, toCamera, faces unit.Angle, level, share float64) (least, short unit.Stops, light int) {
+	least = unit.Stops(math.Inf(1))
 	for i, p := range power {
 		side := faces
 		if p.role == Edge {
