@@ -537,6 +537,7 @@ export interface Planned {
   margin_stops: number;
   uncertainty_stops: number;
   limited_by: string;
+  blur_px?: number;
 }
 
 export interface Player {
@@ -787,6 +788,7 @@ export interface SunSeen {
   azimuth_deg: number;
   from_camera_axis_deg: number;
   from_face_deg: number;
+  where: string;
 }
 
 export interface Turn {
