@@ -1,6 +1,9 @@
 package scene
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // A node is a box given by its middle and half its size, so that a ray needs no
 // sorting of near and far planes. Children stand side by side.
@@ -40,11 +43,30 @@ type bounds struct{ lo, hi Vec32 }
 var nothing = bounds{Vec32{math.MaxFloat32, math.MaxFloat32, math.MaxFloat32}, Vec32{-math.MaxFloat32, -math.MaxFloat32, -math.MaxFloat32}}
 
 func (b *bounds) add(p Vec32) {
-	b.lo = Vec32{min(b.lo.X, p.X), min(b.lo.Y, p.Y), min(b.lo.Z, p.Z)}
-	b.hi = Vec32{max(b.hi.X, p.X), max(b.hi.Y, p.Y), max(b.hi.Z, p.Z)}
+	b.join(&bounds{p, p})
 }
 
-func (b *bounds) join(c *bounds) { b.add(c.lo); b.add(c.hi) }
+// join compares: min and max cost three times as much where little changes.
+func (b *bounds) join(c *bounds) {
+	if c.lo.X < b.lo.X {
+		b.lo.X = c.lo.X
+	}
+	if c.lo.Y < b.lo.Y {
+		b.lo.Y = c.lo.Y
+	}
+	if c.lo.Z < b.lo.Z {
+		b.lo.Z = c.lo.Z
+	}
+	if c.hi.X > b.hi.X {
+		b.hi.X = c.hi.X
+	}
+	if c.hi.Y > b.hi.Y {
+		b.hi.Y = c.hi.Y
+	}
+	if c.hi.Z > b.hi.Z {
+		b.hi.Z = c.hi.Z
+	}
+}
 
 func (b *bounds) area() float64 {
 	d := b.hi.Sub(b.lo)
@@ -99,15 +121,27 @@ func (s *Scene) boundsOf(e *entry) bounds {
 	return b
 }
 
-// A builder sorts entries into the tree.
-type builder struct {
-	s     *Scene
-	boxes []bounds
-	mids  []Vec32
-	order []int32
+// A boxed entry is what the builder moves about.
+type boxed struct {
+	bounds
+	at int32 // in the entries as they were added
 }
 
-// build makes the hierarchy: binned surface-area heuristic, depth first.
+// twice returns twice the middle of the box.
+func (b *bounds) twice(axis int) float32 { return b.lo.at(axis) + b.hi.at(axis) }
+
+// A builder sorts entries into the tree.
+type builder struct {
+	nodes []node
+	order []boxed
+	all   sync.WaitGroup
+}
+
+// apart is from how many entries on a branch gets a goroutine of its own.
+const apart = 4096
+
+// build makes the hierarchy: binned surface-area heuristic, depth first. Where a
+// node lies depends on the entries alone, so branches may grow side by side.
 //
 // Source: [Wald2007].
 func (s *Scene) build() {
@@ -115,41 +149,52 @@ func (s *Scene) build() {
 	if n == 0 {
 		return
 	}
-	b := builder{s, make([]bounds, n), make([]Vec32, n), make([]int32, n)}
+	// The root and a blank, so that pairs of children share a line of cache.
+	b := builder{nodes: make([]node, 2*n), order: make([]boxed, n)}
+	whole, mids := nothing, nothing
 	for i := range s.entries {
-		b.boxes[i] = s.boundsOf(&s.entries[i])
-		b.mids[i] = b.boxes[i].lo.Add(b.boxes[i].hi).Scale(0.5)
-		b.order[i] = int32(i)
+		e := boxed{s.boundsOf(&s.entries[i]), int32(i)}
+		b.order[i] = e
+		whole.join(&e.bounds)
+		mids.add(e.lo.Add(e.hi))
 	}
-	s.nodes = make([]node, 2, 2*n+2) // the root and a blank: pairs of children share a line of cache
-	b.split(0, 0, n, 0)
+	b.split(0, 2, 0, n, 0, &whole, &mids)
+	b.all.Wait()
 	sorted := make([]entry, n)
-	for i, k := range b.order {
-		sorted[i] = s.entries[k]
+	for i := range b.order {
+		sorted[i] = s.entries[b.order[i].at]
 	}
-	s.entries = sorted
+	s.entries, s.nodes = sorted, b.nodes
 }
 
-func (b *builder) split(at, from, to, depth int) {
-	box, mids := nothing, nothing
-	for _, k := range b.order[from:to] {
-		box.join(&b.boxes[k])
-		mids.add(b.mids[k])
-	}
-	b.s.nodes[at] = enclose(&box)
+// split makes the node number at of some entries. What is below it has room for
+// two nodes less than twice as many, from node number room on.
+func (b *builder) split(at, room, from, to, depth int, box, mids *bounds) {
+	b.nodes[at] = enclose(box)
 	cut := from
 	if to-from > 1 {
-		cut = b.cut(from, to, &box, &mids, depth)
+		cut = b.cut(from, to, box, mids, depth)
 	}
 	if cut == from {
-		b.s.nodes[at].first, b.s.nodes[at].count = int32(from), int32(to-from)
+		b.nodes[at].first, b.nodes[at].count = int32(from), int32(to-from)
 		return
 	}
-	left := len(b.s.nodes)
-	b.s.nodes[at].first = int32(left)
-	b.s.nodes = append(b.s.nodes, node{}, node{})
-	b.split(left, from, cut, depth+1)
-	b.split(left+1, cut, to, depth+1)
+	b.nodes[at].first = int32(room)
+	branch := func(at, room, from, to int) {
+		box, mids := nothing, nothing
+		for i := from; i < to; i++ {
+			e := &b.order[i]
+			box.join(&e.bounds)
+			mids.add(e.lo.Add(e.hi))
+		}
+		b.split(at, room, from, to, depth+1, &box, &mids)
+	}
+	if cut-from >= apart && to-cut >= apart {
+		b.all.Go(func() { branch(room, room+2, from, cut) })
+	} else {
+		branch(room, room+2, from, cut)
+	}
+	branch(room+1, room+2*(cut-from), cut, to)
 }
 
 // enclose rounds outwards: a ray must never slip past a box it touches.
@@ -160,45 +205,52 @@ func enclose(b *bounds) node {
 	return node{mid: mid, half: Vec32{slack(half.X, mid.X), slack(half.Y, mid.Y), slack(half.Z, mid.Z)}}
 }
 
+// A bin is what falls between two places along an axis.
+type bin struct {
+	bounds
+	n int
+}
+
 // cut returns where to divide, or from to make a leaf.
 func (b *builder) cut(from, to int, box, mids *bounds, depth int) int {
 	count := to - from
+	n := min(bins, 2+count/2)
 	best, bestAxis, bestBin := math.Inf(1), -1, 0
 	for axis := 0; axis < 3 && depth < deepest; axis++ {
 		lo, hi := mids.lo.at(axis), mids.hi.at(axis)
 		if hi <= lo {
 			continue
 		}
-		var boxes [bins]bounds
-		var counts [bins]int
-		for i := range boxes {
-			boxes[i] = nothing
+		var all [bins]bin
+		for i := range n {
+			all[i].bounds = nothing
 		}
-		k := bins / (hi - lo)
-		for _, e := range b.order[from:to] {
-			i := min(int((b.mids[e].at(axis)-lo)*k), bins-1)
-			boxes[i].join(&b.boxes[e])
-			counts[i]++
+		k := float32(n) / (hi - lo)
+		for i := from; i < to; i++ {
+			e := &b.order[i]
+			q := &all[min(int((e.twice(axis)-lo)*k), n-1)]
+			q.join(&e.bounds)
+			q.n++
 		}
 		var right [bins]float64
-		acc, n := nothing, 0
-		for i := bins - 1; i > 0; i-- {
-			if counts[i] > 0 {
-				acc.join(&boxes[i])
-				n += counts[i]
+		acc, sum := nothing, 0
+		for i := n - 1; i > 0; i-- {
+			if all[i].n > 0 {
+				acc.join(&all[i].bounds)
+				sum += all[i].n
 			}
-			right[i] = acc.area() * float64(n)
+			right[i] = acc.area() * float64(sum)
 		}
-		acc, n = nothing, 0
-		for i := range bins - 1 {
-			if counts[i] > 0 {
-				acc.join(&boxes[i])
-				n += counts[i]
+		acc, sum = nothing, 0
+		for i := range n - 1 {
+			if all[i].n > 0 {
+				acc.join(&all[i].bounds)
+				sum += all[i].n
 			}
-			if n == 0 || n == count {
+			if sum == 0 || sum == count {
 				continue
 			}
-			if cost := acc.area()*float64(n) + right[i+1]; cost < best {
+			if cost := acc.area()*float64(sum) + right[i+1]; cost < best {
 				best, bestAxis, bestBin = cost, axis, i
 			}
 		}
@@ -213,10 +265,10 @@ func (b *builder) cut(from, to int, box, mids *bounds, depth int) int {
 		return from
 	}
 	lo := mids.lo.at(bestAxis)
-	k := bins / (mids.hi.at(bestAxis) - lo)
+	k := float32(n) / (mids.hi.at(bestAxis) - lo)
 	i, j := from, to
 	for i < j {
-		if min(int((b.mids[b.order[i]].at(bestAxis)-lo)*k), bins-1) <= bestBin {
+		if min(int((b.order[i].twice(bestAxis)-lo)*k), n-1) <= bestBin {
 			i++
 		} else {
 			j--
