@@ -191,12 +191,12 @@ func (d *drift) row(t time.Time, a *DriftAnswer) (DriftRow, bool, error) {
 	if err != nil {
 		return row, false, err
 	}
-	powers := []string{}
+	powers, stood := []string{}, []float64{}
 	for _, l := range now.Lights {
-		powers = append(powers, PowerText(l.Power))
+		powers, stood = append(powers, PowerText(l.Power)), append(stood, digits(l.Distance.Metres(), 3))
 	}
 	row.Change = tidy(level.Background.Sub(d.ev))
-	row.State = State{route.String(), settingsJSON(now.Settings, p.camera.Dial), powers, tidy(back), tidy(short)}
+	row.State = State{route.String(), settingsJSON(now.Settings, p.camera.Dial), powers, stood, tidy(back), tidy(short)}
 	if n := len(a.Rows); n > 0 {
 		row.Turn = d.turns(a.Rows[n-1].State, row.State)
 	}

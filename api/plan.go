@@ -393,6 +393,7 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 		a.SlowestS = t
 	}
 	prob.Spares = p.spares(su)
+	prob.Look.Route = routeOf(su.Look.Route)
 
 	r, err := plan.Solve(prob)
 	var no *plan.NoAnswerError
@@ -440,7 +441,7 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 		a.Notes = append(a.Notes, Note{"blur", "caution", fmt.Sprintf("the daylight part of the movement blurs over %.0f pixels at %s", *a.Lens.BlurPx, r.Best.Settings.Shutter.Label(p.camera.Dial)),
 			fmt.Sprintf("it freezes at 1/%.0f; further under hides the ghost too", math.Ceil(1/a.SlowestS))})
 	}
-	a.Notes = append(a.Notes, day.notes...)
+	a.Notes = append(append(a.Notes, day.notes...), routeNotes(prob.Look.Route, r)...)
 	return p.withCloud(a, day, prob, f)
 }
 
@@ -462,7 +463,7 @@ func (p *planner) withCloud(a SetupAnswer, day *daylight, prob plan.Problem, f a
 	if err != nil || change == 0 {
 		return a, err
 	}
-	c, err := adjust(a.ID, *a.Answer, p.camera, exposure.Shutter(a.SlowestS), change)
+	c, err := adjust(a.ID, *a.Answer, p.camera, exposure.Shutter(a.SlowestS), change, nil)
 	if err != nil {
 		return a, err
 	}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -153,6 +154,58 @@ func TestAdjustReadsItsOwnPlan(t *testing.T) {
 		}
 		if d := a.CloudState.Background - a.SunState.Background; math.Abs(d) > 0.2 && len(a.Notes) == 0 {
 			t.Errorf("%s: the background moved by %v and nobody says so", s.ID, d)
+		}
+	}
+}
+
+// What a test frame shows turns one knob of one light, up when it was too dark;
+// a frame that daylight alone explains asks whether the light fired.
+func TestAdjustReadsTestFrames(t *testing.T) {
+	p := planOf(t, demo(t))
+	s := p.Setups[0]
+	key := s.Answer.Lights[0]
+	a, err := api.Adjust(api.AdjustRequest{Plan: p, Seen: []api.SeenJSON{{"key", -1.0 / 3}}})
+	if err != nil || len(a.Steps) != 1 || a.Steps[0].Knob != "key power" || a.Steps[0].Stops < 1.0/3-0.1 || a.CloudState.Shutter != s.Answer.Shutter {
+		t.Errorf("a third too dark: %+v, %v", a, err)
+	}
+	a, err = api.Adjust(api.AdjustRequest{Plan: p, Seen: []api.SeenJSON{{"key", -1}, {"key", -1}}})
+	if err != nil || len(a.Steps) != 1 || a.Steps[0].Knob != "key" || !(a.CloudState.Distances[0] < key.DistanceM) {
+		t.Errorf("two stops too dark: %+v, %v", a, err)
+	}
+	alone := math.Log2(math.Exp2(key.Total)-math.Exp2(key.Level)) - key.Total // as dark as daylight leaves it
+	for field, seen := range map[string]api.SeenJSON{"seen[0].role": {"sun", 1}, "seen[0].stops": {"key", 9}, "seen[0]": {"key", alone}} {
+		var e *api.Error
+		if _, err := api.Adjust(api.AdjustRequest{Plan: p, Seen: []api.SeenJSON{seen}}); !errors.As(err, &e) || e.Field != field {
+			t.Errorf("%+v: %v", seen, err)
+		}
+	}
+}
+
+// A wished route is taken where it exists, and its cost or its absence is said.
+func TestWishedRoute(t *testing.T) {
+	for _, c := range []struct {
+		route, is, note string
+		nd              []float64
+	}{
+		{"", "ND at sync", "", []float64{3}},
+		{"high-speed", "high-speed sync", "route_costs", []float64{3}},
+		{"nd", "ND at sync", "", []float64{3}},
+		{"nd", "", "route_not_there", nil},
+		{"leaf", "", "route_not_there", []float64{3}},
+	} {
+		s := demo(t)
+		s.Kit.NDStops = c.nd
+		s.Setups = s.Setups[:1]
+		s.Setups[0].Look.Route = c.route
+		x := planOf(t, s).Setups[0]
+		if c.is != "" && x.Answer.Route != c.is {
+			t.Errorf("%q with %v: %s", c.route, c.nd, x.Answer.Route)
+		}
+		if c.is != "" && x.RunnerUp != nil && x.RunnerUp.Route == x.Answer.Route {
+			t.Errorf("%q hides the other route", c.route)
+		}
+		if has := slices.ContainsFunc(x.Notes, func(n api.Note) bool { return n.Code == c.note }); c.note != "" && !has {
+			t.Errorf("%q with %v says %+v", c.route, c.nd, x.Notes)
 		}
 	}
 }

@@ -87,13 +87,41 @@ func planned(a plan.Answer, lights []roleOf, step exposure.Step) *Planned {
 	return p
 }
 
+// routeOf returns the route a look asks for, nil for none.
+func routeOf(name string) *plan.Route {
+	r, ok := map[string]plan.Route{"stop-down": plan.StopDown, "nd": plan.ND, "high-speed": plan.HighSpeed, "leaf": plan.Leaf}[name]
+	if !ok {
+		return nil
+	}
+	return &r
+}
+
+// routeNotes says what a wished route costs, or that it is not there.
+func routeNotes(wish *plan.Route, r plan.Result) []Note {
+	if wish == nil {
+		return nil
+	}
+	if r.Best.Route != *wish {
+		hint := "allow other apertures, or leave the route open"
+		if *wish == plan.ND {
+			hint = "put a filter in the kit, or leave the route open"
+		}
+		return []Note{{"route_not_there", "caution", fmt.Sprintf("no setting by %s places the background here; this is %s", *wish, r.Best.Route), hint}}
+	}
+	if o := r.RunnerUp; o != nil && o.Margin-r.Best.Margin > unit.Stop/3 && r.Best.Margin < r.Best.Error {
+		return []Note{{"route_costs", "caution", fmt.Sprintf("%s, as you asked, leaves %+.1f stops; %s would leave %+.1f", *wish, float64(r.Best.Margin), o.Route, float64(o.Margin)), "leave the route open"}}
+	}
+	return nil
+}
+
 // State is a solved set of settings for one sky.
 type State struct {
 	Route string `json:"route"`
 	SettingsJSON
-	Powers     []string `json:"powers"` // by light, in the plan's order
-	Background float64  `json:"background_stops"`
-	Short      float64  `json:"short_stops"` // how far the flash falls short; 0 when it does not
+	Powers     []string  `json:"powers"`      // by light, in the plan's order
+	Distances  []float64 `json:"distances_m"` // the same
+	Background float64   `json:"background_stops"`
+	Short      float64   `json:"short_stops"` // how far the flash falls short; 0 when it does not
 }
 
 // AdjustStep is one knob turned.
@@ -148,9 +176,10 @@ func (c CameraJSON) camera() (plan.Camera, error) {
 }
 
 // adjust answers for one planned setup. slowest is the longest time that still
-// freezes the daylight part, 0 for no wish.
-func adjust(id string, p Planned, cam plan.Camera, slowest exposure.Shutter, change float64) (AdjustAnswer, error) {
-	s := advise.State{Camera: cam, Background: unit.Stops(p.Background), Slowest: slowest, Settings: p.settings()}
+// freezes the daylight part, 0 for no wish; more what test frames ask of the
+// lights, nil for nothing.
+func adjust(id string, p Planned, cam plan.Camera, slowest exposure.Shutter, change float64, more []unit.Stops) (AdjustAnswer, error) {
+	s := advise.State{Camera: cam, Background: unit.Stops(p.Background), Slowest: slowest, Settings: p.settings(), More: more}
 	for _, l := range p.Lights {
 		s.Lights = append(s.Lights, plan.LightSetting{Power: unit.Stops(l.PowerStop)})
 		s.Entry = append(s.Entry, unit.Stops(l.EntryStops))
@@ -161,8 +190,8 @@ func adjust(id string, p Planned, cam plan.Camera, slowest exposure.Shutter, cha
 	if err != nil {
 		return AdjustAnswer{}, wrong("ambient_change_stops", err, "give the change in stops: −2 for a cloud over the sun")
 	}
-	before := State{p.Route, p.SettingsJSON, powers(p.Lights, nil), p.Background, 0}
-	after := State{a.Route.String(), settingsJSON(a.Settings, cam.Dial), powers(p.Lights, a.Powers), tidy(a.Background), tidy(a.Short)}
+	before := State{p.Route, p.SettingsJSON, powers(p.Lights, nil), distances(p.Lights, nil), p.Background, 0}
+	after := State{a.Route.String(), settingsJSON(a.Settings, cam.Dial), powers(p.Lights, a.Powers), distances(p.Lights, a.Nearer), tidy(a.Background), tidy(a.Short)}
 	out := AdjustAnswer{Setup: id, Change: change, Steps: []AdjustStep{}, SunState: before, CloudState: after, Notes: []Note{}}
 	if change > 0 {
 		out.SunState, out.CloudState = after, before
@@ -205,6 +234,18 @@ func powers(lights []LightJSON, p []unit.Stops) []string {
 	return out
 }
 
+func distances(lights []LightJSON, nearer []float64) []float64 {
+	out := []float64{}
+	for i, l := range lights {
+		d := l.DistanceM
+		if nearer != nil {
+			d = digits(d*nearer[i], 3)
+		}
+		out = append(out, d)
+	}
+	return out
+}
+
 func stepJSON(s advise.Step, lights []LightJSON, step exposure.Step) AdjustStep {
 	var x AdjustStep
 	switch s.Knob {
@@ -219,6 +260,9 @@ func stepJSON(s advise.Step, lights []LightJSON, step exposure.Step) AdjustStep 
 		if s.To.ND == 0 {
 			x.To = "no filter"
 		}
+	case advise.Distance:
+		d := lights[s.Light].DistanceM
+		x = AdjustStep{Knob: lights[s.Light].Role, From: fmt.Sprintf("%.1f m", d), To: fmt.Sprintf("%.1f m", d*s.Nearer), Stops: tidy(unit.Stops(-2 * math.Log2(s.Nearer)))}
 	case advise.Power:
 		x = AdjustStep{Knob: lights[s.Light].Role + " power", From: PowerText(s.FromPow), To: PowerText(s.ToPow), Stops: tidy(s.ToPow - s.FromPow)}
 	}

@@ -234,7 +234,7 @@ func (p *planner) stances(req WaysRequest, a *WaysAnswer) ([]stance, error) {
 			across, upright = upright, across
 		}
 		st := stance{setup: su, Stance: plan.Stance{Camera: p.camera, Away: d, Lens: unit.Length(su.Camera.HeightM),
-			Wide: f.FieldAt(across, d), High: f.FieldAt(upright, d), Look: plan.Look{Under: unit.Stops(su.Look.UnderStops)}}}
+			Wide: f.FieldAt(across, d), High: f.FieldAt(upright, d), Look: plan.Look{Under: unit.Stops(su.Look.UnderStops), Route: routeOf(su.Look.Route)}}}
 		if err := p.wearer(&st, req, a); err != nil {
 			return nil, err
 		}

@@ -315,6 +315,7 @@ type Look struct {
 	BlurPx     *float64 `json:"blur_px,omitempty" doc:"motion that still counts as sharp" unit:"px" above:"0" max:"1000"`
 	SpeedMPS   *float64 `json:"speed_mps,omitempty" doc:"fastest thing that must be sharp, across the frame" unit:"m/s" min:"0" max:"120"`
 	ISOMax     *float64 `json:"iso_max,omitempty" doc:"highest for this picture" min:"1" max:"1000000"`
+	Route      string   `json:"route,omitempty" doc:"how flash and sun are to be told apart; none leaves it to the plan" enum:"stop-down|nd|high-speed|leaf"`
 }
 
 // Shot is one wanted picture.

@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -19,7 +21,8 @@ func adjustCommand(t *terminal) *cobra.Command {
 		Short: "the light changed: what to turn, the fewest knobs first",
 		Example: `  hardnoon adjust --plan demo/javelin.json --ambient-change -2
   hardnoon adjust --plan demo/javelin.json --setup portrait --meter-ev100 13.3
-  hardnoon adjust --plan plan.json --ambient-change +1.3 --json`,
+  hardnoon adjust --plan plan.json --ambient-change +1.3 --json
+  hardnoon adjust --plan demo/javelin.json --seen key=-0.3`,
 		Long: `FILE is a session file or the answer of "hardnoon plan FILE --json"; - is standard input.
 exit codes: 0 answered; 2 wrong input; 4 that setup has no settings; 10 there is no such file`,
 		Args: cobra.NoArgs,
@@ -28,6 +31,8 @@ exit codes: 0 answered; 2 wrong input; 4 that setup has no settings; 10 there is
 	f.StringVar(&file, "plan", "", "session file, or a plan kept as JSON")
 	f.StringVar(&req.Setup, "setup", "", "id of the setup (the first)")
 	f.String("ambient-change", "", "stops the daylight changed: -2 for a cloud over the sun")
+	var seen []string
+	f.StringArrayVar(&seen, "seen", nil, "what a test frame showed of one light, in stops: key=-0.3 is too dark")
 	f.String("meter-ev100", "", "a new incident reading in place of a change")
 	c.RunE = func(c *cobra.Command, _ []string) (err error) {
 		if file == "" {
@@ -38,6 +43,14 @@ exit codes: 0 answered; 2 wrong input; 4 that setup has no settings; 10 there is
 		}
 		if req.MeterEV100, err = number(c, "meter-ev100"); err != nil {
 			return err
+		}
+		for _, x := range seen {
+			role, text, _ := strings.Cut(x, "=")
+			by, err := strconv.ParseFloat(strings.Replace(text, "−", "-", 1), 64)
+			if err != nil {
+				return usage(fmt.Sprintf("--seen is %q; it takes a light and stops", x), "write it like --seen key=-0.3")
+			}
+			req.Seen = append(req.Seen, api.SeenJSON{Role: role, Stops: by})
 		}
 		if req.Plan, err = t.plan(file); err != nil {
 			return err
@@ -78,6 +91,9 @@ func (t *terminal) plan(name string) (api.PlanAnswer, error) {
 
 func sayAdjust(w io.Writer, a api.AdjustAnswer) {
 	fmt.Fprintln(w, a.Now)
+	if a.Change == 0 {
+		return
+	}
 	fmt.Fprintf(w, "  sun    %s\n", stateText(a.SunState))
 	fmt.Fprintf(w, "  cloud  %s\n", stateText(a.CloudState))
 }

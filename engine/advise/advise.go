@@ -27,15 +27,17 @@ const (
 	Aperture
 	ISO
 	Filter
+	Distance
 )
 
 // Step is one knob turned, from one setting to the next.
 type Step struct {
 	Knob     Knob
 	From, To exposure.Settings // for camera knobs
-	Light    int               // for Power: index of the light
+	Light    int               // for Power and Distance: index of the light
 	FromPow  unit.Stops
 	ToPow    unit.Stops
+	Nearer   float64 // for Distance: the new over the old
 }
 
 // Advice is what to turn and what is left then.
@@ -43,6 +45,7 @@ type Advice struct {
 	Steps      []Step
 	Settings   exposure.Settings
 	Powers     []unit.Stops // by light; may ask for more than full, see Short
+	Nearer     []float64    // by light: its new distance over the old
 	Route      plan.Route
 	Background unit.Stops // where the background lies then
 	Short      unit.Stops // how far the flash falls short after turning all; 0 or more
@@ -58,6 +61,7 @@ type State struct {
 	Entry      []unit.Stops // high-speed sync entry cost of each light's head
 	Range      []unit.Stops // power range of each light's head
 	PowerStep  []unit.Stops
+	More       []unit.Stops // by light: what a test frame asks of it, see More; nil for nothing
 	Background unit.Stops
 	Slowest    exposure.Shutter // longest time that still freezes; 0 for no wish
 }
@@ -126,6 +130,14 @@ func Adjust(s State, change unit.Stops) (Advice, error) {
 		}
 		p = max(-s.Range[i], min(0, p))
 		a.Short = max(a.Short, want-p)
+		nearer := 1.0
+		if len(s.More) > 0 && s.More[i] != 0 {
+			p, nearer = s.again(i, p)
+		}
+		a.Nearer = append(a.Nearer, nearer)
+		if nearer != 1 {
+			a.Steps = append(a.Steps, Step{Knob: Distance, Light: i, Nearer: nearer})
+		}
 		if math.Abs(float64(p-l.Power)) > float64(s.PowerStep[i])/2 {
 			a.Steps = append(a.Steps, Step{Knob: Power, Light: i, FromPow: l.Power, ToPow: p})
 		}

@@ -108,6 +108,7 @@ type Look struct {
 	Widest          exposure.FNumber // least f-number allowed, by lens and depth
 	Narrowest       exposure.FNumber
 	Slowest         exposure.Shutter // longest time that freezes the daylight part; 0 for no wish
+	Route           *Route           // the way the person wants to work; nil leaves it to the score
 }
 
 func (l Look) level(r Role) unit.Stops { return [...]unit.Stops{l.Key, l.Edge, l.Fill}[r] }
@@ -189,7 +190,7 @@ func (l Limit) String() string {
 type Result struct {
 	Best     Answer
 	RunnerUp *Answer
-	Routes   []Answer // best of each route that exists, best first
+	Routes   []Answer // best of each route that exists: the wished one, then best first
 	WaysOut  []WayOut
 }
 

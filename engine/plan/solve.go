@@ -105,6 +105,9 @@ func Solve(p Problem) (Result, error) {
 		}
 		return int(a.Route) - int(b.Route)
 	})
+	if w := p.Look.Route; w != nil {
+		slices.SortStableFunc(r.Routes, func(a, b Answer) int { return wished(b, *w) - wished(a, *w) })
+	}
 	r.Best = r.Routes[0]
 	if len(r.Routes) > 1 {
 		r.RunnerUp = &r.Routes[1]
@@ -113,6 +116,14 @@ func Solve(p Problem) (Result, error) {
 		r.WaysOut = p.waysOut(r.Best)
 	}
 	return r, nil
+}
+
+// wished is 1 for an answer by route w, else 0.
+func wished(a Answer, w Route) int {
+	if a.Route == w {
+		return 1
+	}
+	return 0
 }
 
 func (p *Problem) noAnswer() error {

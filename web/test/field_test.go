@@ -123,7 +123,7 @@ func TestTestFrame(t *testing.T) {
 		b.until(fmt.Sprintf(`document.querySelector('.where').innerText !== %q`, name))
 	}
 	b.press("too dark")
-	b.until(`document.querySelector('.knob')?.innerText === 'key power 1/2 +0.3'`)
+	b.until(`document.querySelector('.knob')?.innerText === 'key power up: 1/2 +0.4'`)
 	b.press("undo")
 	b.until(`!document.querySelector('.knob')`)
 }

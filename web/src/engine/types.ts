@@ -40,6 +40,7 @@ export interface AdjustRequest {
   setup?: string;
   ambient_change_stops?: number;
   meter_ev100?: number;
+  seen?: SeenJSON[];
 }
 
 export interface AdjustStep {
@@ -356,6 +357,7 @@ export interface Look {
   blur_px?: number;
   speed_mps?: number;
   iso_max?: number;
+  route?: string;
 }
 
 export interface Memory {
@@ -590,6 +592,11 @@ export interface SceneProbe {
   noise_stops: number;
 }
 
+export interface SeenJSON {
+  role: string;
+  stops: number;
+}
+
 export interface Session {
   format: string;
   title: string;
@@ -772,6 +779,7 @@ export interface State {
   iso: number;
   nd_stops: number;
   powers: string[];
+  distances_m: number[];
   background_stops: number;
   short_stops: number;
 }

@@ -5,6 +5,7 @@
 import { computed, effect, signal } from "@preact/signals";
 import { workspace, type Tap } from "../engine/workspace";
 import type { AdjustAnswer, LightJSON, State } from "../engine/types";
+import type { Failure } from "../engine/ask";
 import { answer, answers, doc, quick, setup } from "./store";
 
 const shelf = (id: string) => `hardnoon.taps.${id}`;
@@ -38,7 +39,8 @@ const sum = (list: Tap[]) => list.reduce((s, t) => s + (t.stops ?? 0), 0);
 
 /** offset is how far test frames showed the ambient to lie from the plan. */
 export const offset = computed(() => sum(here.value.filter((t) => t.kind === "adjust" && !t.light)));
-export const turned = (role: string) => sum(here.value.filter((t) => t.kind === "adjust" && t.light === role));
+/** said is how much more of a light test frames asked for, in stops. */
+export const said = (role: string) => sum(here.value.filter((t) => t.kind === "adjust" && t.light === role));
 export const ticked = (shot: string) => standing.value.some((t) => t.kind === "tick" && t.shot === shot);
 export const frames = (shot: string) => standing.value.filter((t) => t.kind === "frame" && t.shot === shot).length;
 export const misfires = computed(() => standing.value.filter((t) => t.kind === "misfire").length);
@@ -104,7 +106,8 @@ export async function send() {
 addEventListener("online", () => void send());
 setInterval(() => unsent.value > 0 && void send(), 10_000);
 
-// What to turn now: the plan, or the plan after a change of light.
+// What to turn now: the plan, or the plan after a change of light and after what
+// test frames showed.
 export const adjusted = signal<AdjustAnswer | null>(null);
 export const adjustFailed = signal("");
 let turn = 0;
@@ -112,16 +115,18 @@ let turn = 0;
 effect(() => {
   const plan = answers.value;
   const id = setup.value?.id;
-  const change = sky.value + offset.value;
+  const lights = answer.value?.answer?.lights;
+  const change = Math.round((sky.value + offset.value) * 100) / 100;
+  const seen = lights?.map((l) => ({ role: l.role, stops: Math.round(-said(l.role) * 100) / 100 })).filter((x) => x.stops !== 0) ?? [];
   const mine = ++turn;
-  if (!plan || !id || !answer.value?.answer || Math.abs(change) < 0.05) {
+  if (!plan || !id || !lights || (change === 0 && !seen.length)) {
     adjusted.value = null;
     adjustFailed.value = "";
     return;
   }
-  quick.ask<AdjustAnswer>("adjust", { plan, setup: id, ambient_change_stops: Math.round(change * 100) / 100 }).then(
+  quick.ask<AdjustAnswer>("adjust", { plan, setup: id, ambient_change_stops: change, seen }).then(
     (a) => mine === turn && ((adjusted.value = a), (adjustFailed.value = "")),
-    (e) => mine === turn && (adjustFailed.value = e.text),
+    (e: Failure) => mine === turn && ((adjusted.value = null), (adjustFailed.value = e.hint ? `${e.text}: ${e.hint}` : e.text)),
   );
 });
 
@@ -145,38 +150,12 @@ export const dials = computed<Dials | null>(() => {
 export interface Set {
   light: LightJSON;
   power: string;
-  over: number; // stops that power alone cannot give
   distance: number;
-  changed: boolean;
 }
 
 /** sets are the lights as they are to be set now. */
 export const sets = computed<Set[]>(() => {
   const p = answer.value?.answer;
-  if (!p) return [];
-  const powers = adjusted.value ? after(adjusted.value).powers : p.lights.map((l) => l.power);
-  return p.lights.map((light, i) => {
-    const by = turned(light.role);
-    const wanted = readPower(powers[i] ?? light.power) + by;
-    const over = Math.max(wanted, 0);
-    const under = Math.min(wanted + light.power_range_stops, 0);
-    const power = writePower(Math.min(Math.max(wanted, -light.power_range_stops), 0));
-    // what the dial cannot give, the distance does: two stops a halving
-    const distance = light.distance_m * 2 ** (-(over + under) / 2);
-    return { light, power, over: over + under, distance, changed: power !== light.power || distance !== light.distance_m };
-  });
+  const now = adjusted.value ? after(adjusted.value) : null;
+  return p?.lights.map((light, i) => ({ light, power: now?.powers[i] ?? light.power, distance: now?.distances_m[i] ?? light.distance_m })) ?? [];
 });
-
-/** readPower reads "1/4 +0.3" as stops below full. */
-export function readPower(text: string): number {
-  const [, den, plus] = /^1\/(\d+)(?: \+([\d.]+))?$/.exec(text) ?? [];
-  return den ? -Math.log2(Number(den)) + Number(plus ?? 0) : 0;
-}
-
-/** writePower writes stops below full as heads do. */
-export function writePower(stops: number): string {
-  const p = Math.round(stops * 10) / 10;
-  const whole = Math.floor(p + 1e-9);
-  const part = p - whole;
-  return `1/${2 ** -whole}${part > 0.04 ? ` +${part.toFixed(1)}` : ""}`;
-}

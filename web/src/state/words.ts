@@ -4,19 +4,22 @@ import { effect, signal } from "@preact/signals";
 
 export interface Habits {
   imperial: boolean;
+  fahrenheit: boolean;
+  part: 0 | 2 | 3; // of a stop: tenths, halves, thirds
   twelve: boolean; // hours
   dark: boolean; // field: white on black
   voice: boolean;
 }
 
 const shelf = "hardnoon.habits";
-const usual: Habits = { imperial: false, twelve: false, dark: false, voice: false };
+const usual: Habits = { imperial: false, fahrenheit: false, part: 0, twelve: false, dark: false, voice: false };
 
 export const habits = signal<Habits>(load());
 
 function load(): Habits {
   try {
-    return { ...usual, ...JSON.parse(localStorage.getItem(shelf) ?? "{}") };
+    const kept = JSON.parse(localStorage.getItem(shelf) ?? "{}");
+    return { ...usual, fahrenheit: kept.imperial ?? false, ...kept };
   } catch {
     return usual;
   }
@@ -32,8 +35,25 @@ effect(() => {
 
 const minus = (text: string) => text.replace("-", "−");
 
-/** stops writes "+0.6", "−1.2", "0". */
+const parts: Record<string, string> = { "1/3": "⅓", "2/3": "⅔", "1/2": "½" };
+
+// inParts writes a size in whole stops and thirds or halves: "1⅓".
+function inParts(size: number, part: number): string {
+  const n = Math.round(size * part);
+  const whole = Math.floor(n / part);
+  return `${whole || n === 0 ? whole : ""}${parts[`${n % part}/${part}`] ?? ""}`;
+}
+
+/** size writes how many stops, without a sign. */
+export const size = (x: number) => (habits.value.part ? inParts(Math.abs(x), habits.value.part) : Math.abs(x).toFixed(1));
+
+/** stops writes "+0.6", "−1.2", "0"; or "+⅔", "−1⅓". */
 export function stops(x: number): string {
+  const part = habits.value.part;
+  if (part) {
+    const n = Math.round(x * part);
+    return n === 0 ? "0" : (n > 0 ? "+" : "−") + inParts(Math.abs(x), part);
+  }
   const r = Math.round(x * 10) / 10;
   return r === 0 ? "0" : (r > 0 ? "+" : "") + minus(r.toFixed(1));
 }
@@ -47,7 +67,7 @@ export const lengthUnit = () => (habits.value.imperial ? "ft" : "m");
 export const toUnit = (m: number) => (habits.value.imperial ? m / foot : m);
 export const fromUnit = (x: number) => (habits.value.imperial ? x * foot : x);
 export const degrees = (d: number) => `${Math.round(d)}°`;
-export const temperature = (c: number) => (habits.value.imperial ? `${Math.round(c * 1.8 + 32)} °F` : `${Math.round(c)} °C`);
+export const temperature = (c: number) => (habits.value.fahrenheit ? `${Math.round(c * 1.8 + 32)} °F` : `${Math.round(c)} °C`);
 export const speed = (mps: number) => (habits.value.imperial ? `${Math.round(mps / 0.44704)} mph` : `${plain(mps, 0)} m/s`);
 
 /** clock writes minutes of the day. */
@@ -70,8 +90,7 @@ export function wallClock(day: string, minutes: number): string {
 
 /** verdict is the first thing to read. */
 export function verdict(margin: number, uncertainty: number): { word: string; rest: string } {
-  const size = Math.abs(Math.round(margin * 10) / 10);
-  if (size === 0) return { word: "barely", rest: "nothing to spare" };
-  if (margin < 0) return { word: "no", rest: `${size.toFixed(1)} stops short` };
-  return { word: margin < uncertainty ? "barely" : "yes", rest: `${size.toFixed(1)} stops to spare` };
+  if (stops(margin) === "0") return { word: "barely", rest: "nothing to spare" };
+  if (margin < 0) return { word: "no", rest: `${size(margin)} stops short` };
+  return { word: margin < uncertainty ? "barely" : "yes", rest: `${size(margin)} stops to spare` };
 }

@@ -5,7 +5,7 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { SetupAnswer } from "../engine/types";
 import { answer, chosen, doc, saving, session, setup } from "../state/store";
-import { clock, habits, minutesOf, plain, stops, toUnit, lengthUnit } from "../state/words";
+import { clock, habits, length, minutesOf, plain, stops, toUnit, lengthUnit } from "../state/words";
 import { bearing, signed } from "../draw/geometry";
 import { Frame } from "../draw/frame";
 import { Spot } from "../draw/spot";
@@ -109,18 +109,31 @@ function expected(a: SetupAnswer, on: string[]) {
   };
 }
 
+const click = () => (session.value?.kit.camera.dial === "halves" ? 0.5 : 0.333);
+
+const cameraKnobs = ["shutter", "aperture", "iso", "filter"];
+
+// turnOf says the one knob and its one direction: of a light, or of the camera.
+function turnOf(role: string): string {
+  const a = field.adjusted.value;
+  if (!a) return "…";
+  const step = a.steps.find((s) => (role ? s.knob === role || s.knob === `${role} power` : cameraKnobs.includes(s.knob)));
+  if (!step) return `leave the ${role || "camera"} as it is`;
+  if (step.knob === role) return `${role} ${step.stops > 0 ? "nearer" : "further"}: ${length(field.sets.value.find((s) => s.light.role === role)?.distance ?? 0)}`;
+  return role ? `${step.knob} ${step.stops > 0 ? "up" : "down"}: ${step.to}` : step.text;
+}
+
 function TestCard({ n, on, role }: { n: number; on: string[]; role: string }) {
   const a = answer.value;
   const e = looking.value;
   if (!a?.answer || !e) return <NoAnswer />;
   const x = expected(a, on);
-  const step = session.value?.kit.camera.dial === "halves" ? 0.5 : 0.33;
+  const step = click();
   const part = role === "key" ? "face" : role === "edge" ? "edge" : role === "fill" ? "shadow side" : "background";
-  const said = role ? field.turned(role) : -field.offset.value;
+  const said = role ? field.said(role) : -field.offset.value;
   const say = (by: number) => field.tap({ kind: "adjust", setup: setup.value!.id, stops: role ? by : -by, ...(role ? { light: role } : {}) });
   const level = role === "key" ? x.key : role === "edge" ? (x.edge ?? 0) : x.background;
-  const s = field.sets.value.find((l) => l.light.role === role);
-  const knob = Math.abs(said) < 0.05 ? null : role ? (s?.over ? `${role} to ${plain(toUnit(s.distance))} ${lengthUnit()}` : `${role} power ${s?.power}`) : field.adjusted.value?.now ?? field.adjustFailed.value;
+  const knob = said === 0 ? null : field.adjustFailed.value || turnOf(role);
   return (
     <div class="card">
       <h2>Test {n}: {on.length === 0 ? "no flash" : on.length === field.sets.value.length ? "all lights" : `${on.join(" and ")} only`}</h2>
@@ -159,7 +172,7 @@ function ShotCard({ id, title, want }: { id: string; title: string; want: number
 
 function SkyCard() {
   const v = field.sky.value;
-  const step = session.value?.kit.camera.dial === "halves" ? 0.5 : 1 / 3;
+  const step = click();
   const say = (x: number) => field.tap({ kind: x === 0 ? "sun" : x < 0 ? "cloud" : "sun", setup: setup.value!.id, stops: Math.round(x * 100) / 100 });
   const usual = answer.value?.cloud?.ambient_change_stops ?? -2;
   const a = field.adjusted.value;

@@ -236,10 +236,12 @@ function LightRow({ l, n }: { l: Light; n: number }) {
   );
 }
 
+const routes: [string, string][] = [["stop-down", "stop down at sync"], ["nd", "ND at sync"], ["high-speed", "high-speed sync"], ["leaf", "leaf or global shutter"]];
+
 function Look() {
   const su = setup.value!;
   const look = su.look;
-  type Key = Exclude<keyof typeof look, "under_stops">;
+  type Key = Exclude<keyof typeof look, "under_stops" | "route">;
   const set = (label: string, key: Key, x: number | undefined) => change(label, edit.setupOf(chosen.value, (su) => { if (x === undefined) delete su.look[key]; else su.look[key] = x; }));
   const third = session.value!.kit.camera.dial === "halves" ? 0.5 : 1 / 3;
   return (
@@ -253,6 +255,7 @@ function Look() {
         <Num label="edge" unit="stops" step={third} digits={1} value={look.edge_stops} onSet={(x) => set("edge level", "edge_stops", x)} />
         <Num label="fill" unit="stops" step={third} digits={1} value={look.fill_stops} onSet={(x) => set("fill level", "fill_stops", x)} />
       </div>
+      <Pick label="route" value={look.route ?? ""} of={[["", "whichever gives most"], ...routes]} onSet={(x) => change("route", edit.setupOf(chosen.value, (su) => { if (x) su.look.route = x; else delete su.look.route; }))} />
       <h3>aperture</h3>
       <div class="three">
         <Num label="exactly" unit="f" step={1} digits={1} value={look.f_number} onSet={(x) => set("aperture", "f_number", x)} />
@@ -351,7 +354,7 @@ function Safety() {
     else all[key] = x;
     s.weather = all;
   });
-  const imperial = habits.value.imperial;
+  const { imperial, fahrenheit: hot } = habits.value;
   const wind = (x: number | undefined) => (x === undefined ? undefined : imperial ? x / 0.44704 : x);
   const back = (x: number | undefined) => (x === undefined ? undefined : imperial ? x * 0.44704 : x);
   return (
@@ -361,7 +364,7 @@ function Safety() {
         <Num label="gusts" unit={imperial ? "mph" : "m/s"} min={0} digits={1} value={wind(w.gust_mps)} onSet={(x) => set("gusts", "gust_mps", back(x))} />
       </div>
       <div class="two">
-        <Num label="in the shade" unit={imperial ? "°F" : "°C"} digits={0} value={w.temperature_c === undefined ? undefined : imperial ? w.temperature_c * 1.8 + 32 : w.temperature_c} onSet={(x) => set("temperature", "temperature_c", x === undefined ? undefined : imperial ? (x - 32) / 1.8 : x)} />
+        <Num label="in the shade" unit={hot ? "°F" : "°C"} digits={0} value={w.temperature_c === undefined ? undefined : hot ? w.temperature_c * 1.8 + 32 : w.temperature_c} onSet={(x) => set("temperature", "temperature_c", x === undefined ? undefined : hot ? (x - 32) / 1.8 : x)} />
         <Num label="humidity" unit="%" min={0} max={100} digits={0} value={w.humidity_pct} onSet={(x) => set("humidity", "humidity_pct", x)} />
       </div>
       {a && (
@@ -388,9 +391,11 @@ function Habits() {
   const set = (x: Partial<typeof h>) => (habits.value = { ...habits.value, ...x });
   return (
     <div class="sheet">
-      <Pick label="lengths, wind, heat" value={h.imperial ? "i" : "m"} of={[["m", "metres, m/s, °C"], ["i", "feet, mph, °F"]]} onSet={(x) => set({ imperial: x === "i" })} />
+      <Pick label="lengths and wind" value={h.imperial ? "i" : "m"} of={[["m", "metres, m/s"], ["i", "feet, mph"]]} onSet={(x) => set({ imperial: x === "i" })} />
+      <Pick label="heat" value={h.fahrenheit ? "f" : "c"} of={[["c", "°C"], ["f", "°F"]]} onSet={(x) => set({ fahrenheit: x === "f" })} />
+      <Pick label="parts of a stop" value={String(h.part)} of={[["0", "tenths, 0.3"], ["3", "thirds, ⅓"], ["2", "halves, ½"]]} onSet={(x) => set({ part: Number(x) as 0 | 2 | 3 })} />
       <Pick label="clock" value={h.twelve ? "12" : "24"} of={[["24", "13:20"], ["12", "1:20 pm"]]} onSet={(x) => set({ twelve: x === "12" })} />
-      <p class="note">Thirds or halves of a stop belong to the camera: see kit.</p>
+      <p class="note">What one click of the camera is belongs to the kit.</p>
       <h3>keys</h3>
       <dl class="keys">
         <div><dt>Tab</dt><dd>to the next thing on the ground</dd></div>
