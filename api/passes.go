@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"image"
 	"iter"
+	"math"
 
 	"hardnoon/engine/render"
 	"hardnoon/session"
@@ -21,7 +22,8 @@ type Pass struct {
 	Done    bool           `json:"done"`
 	Preview *PreviewAnswer `json:"preview,omitempty"` // with the last
 
-	Image *image.NRGBA `json:"-"`
+	Image  *image.NRGBA `json:"-"`
+	Levels []int16      `json:"-"` // by pixel, hundredths of a stop from mid-tone
 }
 
 // The first pass is a quarter as wide and as high, where that is not too small
@@ -53,6 +55,7 @@ func Passes(ctx context.Context, req PreviewRequest) iter.Seq2[Pass, error] {
 		show := func(f *render.Film) error {
 			m, err := f.Mix(pic.gains)
 			if err == nil {
+				now.Levels = pixelLevels(m)
 				now.Image, err = m.Image(pic.view)
 			}
 			return err
@@ -88,6 +91,19 @@ func Passes(ctx context.Context, req PreviewRequest) iter.Seq2[Pass, error] {
 		now.Done, now.Preview = true, &a
 		yield(now, err)
 	}
+}
+
+// pixelLevels reads every pixel of a picture, so that a probe answers wherever a hand
+// drags it. What received nothing is far below all else.
+func pixelLevels(m *render.Picture) []int16 {
+	out := make([]int16, 0, m.Width*m.Height)
+	for y := range m.Height {
+		for x := range m.Width {
+			s, _ := m.Stops(x, y)
+			out = append(out, int16(min(max(math.Round(100*float64(s)), -9999), 9999)))
+		}
+	}
+	return out
 }
 
 // PassesJSON is Passes for a transport.

@@ -13,6 +13,7 @@ import (
 
 	"hardnoon/api"
 	"hardnoon/engine/body"
+	"hardnoon/engine/render"
 	"hardnoon/engine/sky"
 	"hardnoon/session"
 )
@@ -79,6 +80,13 @@ func typescript(roots []any) []byte {
 	}
 	list("poses", "What a body can do.", poses, &out)
 	list("skies", "Skies by name, in the order of their light.", sky.Kinds[:], &out)
+	var tints []string
+	all, mid := render.Tints()
+	for _, c := range all {
+		tints = append(tints, fmt.Sprintf("rgb(%d %d %d)", c[0], c[1], c[2]))
+	}
+	list("tints", "The stops view, a stop each, darkest first.", tints, &out)
+	fmt.Fprintf(&out, "\n/** Which tint is mid-tone. */\nexport const midTint = %d;\n", mid)
 	return out.Bytes()
 }
 

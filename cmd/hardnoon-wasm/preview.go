@@ -4,6 +4,7 @@ package main
 
 import (
 	"context"
+	"encoding/binary"
 	"encoding/json"
 	"fmt"
 	"iter"
@@ -77,6 +78,11 @@ func nextPass(this js.Value, _ []js.Value) any {
 	rgba := uint8Clamped.New(len(pass.Image.Pix))
 	js.CopyBytesToJS(rgba, pass.Image.Pix)
 	this.Set("rgba", rgba)
+	raw := make([]byte, 2*len(pass.Levels))
+	for i, l := range pass.Levels {
+		binary.LittleEndian.PutUint16(raw[2*i:], uint16(l))
+	}
+	this.Set("levels", toJS(raw))
 	said, err := json.Marshal(pass)
 	if err != nil {
 		return failure(err)

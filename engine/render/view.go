@@ -188,6 +188,10 @@ var tints = [...][3]uint8{
 
 const midTint = 6
 
+// Tints returns the tints of the stops view, darkest first, and which of them is
+// mid-tone.
+func Tints() (all [][3]uint8, mid int) { return tints[:], midTint }
+
 func tintOf(s unit.Stops, v View) [3]uint8 {
 	if s >= v.Headroom {
 		return [3]uint8{255, 255, 255}

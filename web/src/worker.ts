@@ -5,6 +5,7 @@
 interface Preview {
   next(): Uint8Array;
   rgba: Uint8ClampedArray;
+  levels: Uint8Array;
   close(): void;
 }
 
@@ -57,7 +58,8 @@ function pass(id: number) {
     return scope.postMessage({ id, body: reply });
   }
   const rgba = p.rgba.buffer as ArrayBuffer;
-  scope.postMessage({ id, pass: state, rgba }, [rgba]);
+  const levels = p.levels.buffer as ArrayBuffer;
+  scope.postMessage({ id, pass: state, rgba, levels }, [rgba, levels]);
   if (state.done) {
     p.close();
     drawing.delete(id);

@@ -28,7 +28,7 @@ export interface Pass {
 export interface Engine {
   ask<A>(name: string, request: unknown): Promise<A>;
   /** Renders until done or stopped; returns the stop. */
-  preview(request: unknown, each: (pass: Pass, rgba: ArrayBuffer) => void, failed: (f: Failure) => void): () => void;
+  preview(request: unknown, each: (pass: Pass, rgba: ArrayBuffer, levels: Int16Array) => void, failed: (f: Failure) => void): () => void;
 }
 
 interface Waiting {
@@ -38,7 +38,7 @@ interface Waiting {
 }
 
 interface Picture {
-  each: (pass: Pass, rgba: ArrayBuffer) => void;
+  each: (pass: Pass, rgba: ArrayBuffer, levels: Int16Array) => void;
   failed: (f: Failure) => void;
 }
 
@@ -91,7 +91,7 @@ export function engine(script = "/worker.js"): Engine {
       for (const p of pictures.values()) p.failed(new Failure("no_engine", data.broken));
       pictures.clear();
     } else if (data.pass) {
-      pictures.get(data.id)?.each(data.pass, data.rgba);
+      pictures.get(data.id)?.each(data.pass, data.rgba, new Int16Array(data.levels));
       if (data.pass.done) pictures.delete(data.id);
     } else if (pictures.has(data.id)) {
       const p = pictures.get(data.id)!;

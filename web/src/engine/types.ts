@@ -916,3 +916,21 @@ export const skies = [
   "overcast",
   "heavy-overcast",
 ];
+
+/** The stops view, a stop each, darkest first. */
+export const tints = [
+  "rgb(14 14 40)",
+  "rgb(24 28 78)",
+  "rgb(34 50 112)",
+  "rgb(46 78 138)",
+  "rgb(66 106 152)",
+  "rgb(96 130 152)",
+  "rgb(128 128 128)",
+  "rgb(176 150 96)",
+  "rgb(214 170 88)",
+  "rgb(238 196 110)",
+  "rgb(250 226 164)",
+];
+
+/** Which tint is mid-tone. */
+export const midTint = 6;

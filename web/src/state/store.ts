@@ -68,6 +68,7 @@ export function done(label: string) {
   const was = before;
   before = null;
   if (!was || !session.value || JSON.stringify(was) === JSON.stringify(session.value)) return void catchUp();
+  void solve(); // all setups
   const step = { label, before: was, after: session.value };
   batch(() => {
     unsaved.value = [...unsaved.value, step];
@@ -293,9 +294,13 @@ async function solve() {
   const s = session.value;
   try {
     if (s) {
-      const a = await quick.ask<PlanAnswer>("plan", s);
+      // a hand that drags changes one setup: the others are answered when it lets go
+      const one = before && answers.value ? s.setups[chosen.value] : undefined;
+      const a = await quick.ask<PlanAnswer>("plan", one ? { ...s, setups: [one] } : s);
+      if (one && !before) again = true;
+      const others = one ? (answers.value?.setups ?? []) : [];
       batch(() => {
-        answers.value = a;
+        answers.value = one && others.length ? { ...a, setups: others.map((x) => (x.id === one.id ? (a.setups[0] ?? x) : x)) } : a;
         trouble.value = null;
       });
     }
