@@ -185,16 +185,17 @@ type scheduler struct {
 	names  []string // of persons, by number
 	last   int      // done last; −1 for none
 	sweaty []int    // dry setups that come after what is done already
+	brief  bool     // nobody asks what would make the day fit
 }
 
 // Order puts a session's setups in order.
 func Order(req OrderRequest) (OrderAnswer, error) {
-	_, a, err := ordered(req)
+	_, a, err := ordered(req, false)
 	return a, err
 }
 
-// ordered returns the answer with what it was made from.
-func ordered(req OrderRequest) (*scheduler, OrderAnswer, error) {
+// ordered returns the answer with what it was made from, brief without ways out.
+func ordered(req OrderRequest, brief bool) (*scheduler, OrderAnswer, error) {
 	p, err := newPlanner(req.Session)
 	if err != nil {
 		return nil, OrderAnswer{}, err
@@ -202,7 +203,7 @@ func ordered(req OrderRequest) (*scheduler, OrderAnswer, error) {
 	if p.weather, err = p.outdoors(SafetyRequest{}); err != nil {
 		return nil, OrderAnswer{}, err
 	}
-	d := &scheduler{planner: p, req: req, last: -1}
+	d := &scheduler{planner: p, req: req, last: -1, brief: brief}
 	if err := d.prepare(); err != nil {
 		return nil, OrderAnswer{}, err
 	}

@@ -175,7 +175,7 @@ func (d *scheduler) answer() (OrderAnswer, error) {
 		slack := math.Round(((*d.prob.Finish-x.End)-x.Late).Minutes()*100) / 100
 		a.SlackMin = &slack
 	}
-	if !a.Fits {
+	if !a.Fits && !d.brief {
 		a.WaysOut = d.waysOut(q, left, x, a)
 	}
 	a.Now = verdictOf(a)

@@ -68,7 +68,7 @@ type packer struct {
 
 // Pack derives what to take from the plan and the order of the day.
 func Pack(req PackRequest) (PackAnswer, error) {
-	d, day, err := ordered(OrderRequest{Session: req.Session})
+	d, day, err := ordered(OrderRequest{Session: req.Session}, true)
 	if err != nil {
 		return PackAnswer{}, err
 	}

@@ -224,11 +224,11 @@ func (d *day) compass(sun api.SunAnswer) []string {
 	if sun.Declination != nil {
 		switch v := math.Round(*sun.Declination); {
 		case v == 0:
-			out = append(out, "bearings: true = compass")
+			out = append(out, "compass = true north")
 		case v > 0:
-			out = append(out, fmt.Sprintf("true north; compass %.0f° less", v))
+			out = append(out, fmt.Sprintf("compass = true − %.0f°", v))
 		default:
-			out = append(out, fmt.Sprintf("true north; compass %.0f° more", -v))
+			out = append(out, fmt.Sprintf("compass = true + %.0f°", -v))
 		}
 	}
 	return out
@@ -272,7 +272,7 @@ func (d *day) setup(su session.Setup, a api.SetupAnswer) sheet.Setup {
 	if su.Minutes != nil {
 		facts = append(facts, fmt.Sprintf("%.0f min", *su.Minutes))
 	}
-	facts = append(facts, fmt.Sprintf("%s at %.0f mm", d.lensName(su.Lens), su.FocalMM), fmt.Sprintf("camera looks %.0f°", su.Camera.BearingDeg))
+	facts = append(facts, fmt.Sprintf("%s at %.0f mm", d.lensName(su.Lens), su.FocalMM), fmt.Sprintf("camera %s, looks %.0f°", sheet.Paces(paces(su.Camera.DistanceM)), su.Camera.BearingDeg))
 	out.Facts = strings.Join(facts, " · ")
 
 	if a.Margin != nil {
@@ -291,16 +291,16 @@ func (d *day) setup(su session.Setup, a api.SetupAnswer) sheet.Setup {
 		if a.Margin != nil {
 			out.Margin = "no, " + sheet.Stops(*a.Margin)
 		}
-		out.Lines = append(out.Lines, "limited by "+a.LimitedBy)
+		out.Lines = append(out.Lines, sheet.Line{Name: "limited by", Words: a.LimitedBy})
 	} else {
 		d.settings(&out, a, *p)
 	}
 	if r := a.RunnerUp; r != nil {
-		line := fmt.Sprintf("else %s: %s %s ISO %.0f, ND %.0f", r.Route, r.Shutter, r.Aperture, r.ISO, r.NDStops)
+		line := fmt.Sprintf("%s %s %s, ISO %.0f, %s", r.Route, r.Shutter, r.Aperture, r.ISO, filter(r.NDStops))
 		for _, x := range r.Lights {
 			line += fmt.Sprintf(", %s %s at %s", x.Role, x.Power, d.units().Length(x.DistanceM))
 		}
-		out.Lines = append(out.Lines, line+"; margin "+sheet.Stops(r.Margin))
+		out.Lines = append(out.Lines, sheet.Line{Name: "or", Words: line + "; margin " + sheet.Stops(r.Margin)})
 	}
 	if a.Cloud != nil {
 		for _, n := range a.Cloud.Notes {
@@ -397,7 +397,7 @@ func (d *day) settings(out *sheet.Setup, a api.SetupAnswer, p api.Planned) {
 	}
 	out.Tests = tests(p)
 
-	words := []string{p.Route}
+	words := []string{}
 	if x := a.Lens; x != nil {
 		far := "infinity"
 		if x.FarM != nil {
@@ -417,7 +417,7 @@ func (d *day) settings(out *sheet.Setup, a api.SetupAnswer, p api.Planned) {
 	}
 	words = append(words, fmt.Sprintf("daylight EV %.1f behind, %.1f face, %.1f edge, ±%.1f",
 		a.Daylight.BackgroundEV, a.Daylight.FaceEV, a.Daylight.EdgeEV, a.Daylight.Uncertainty))
-	out.Lines = append(out.Lines, strings.Join(words, " · "))
+	out.Lines = append(out.Lines, sheet.Line{Name: p.Route, Words: strings.Join(words, " · ")})
 }
 
 func or2(s, usual string) string {
@@ -480,7 +480,7 @@ func tests(p api.Planned) []sheet.Test {
 
 // stage places everything for the drawings.
 func (d *day) stage(su session.Setup, a api.SetupAnswer) sheet.Stage {
-	st := sheet.Stage{ID: su.ID, Camera: su.Camera.DistanceM, CameraPaces: math.Round(su.Camera.DistanceM/pace*2) / 2, CameraHeight: su.Camera.HeightM, Looks: su.Camera.BearingDeg,
+	st := sheet.Stage{ID: su.ID, Camera: su.Camera.DistanceM, CameraPaces: paces(su.Camera.DistanceM), CameraHeight: su.Camera.HeightM, Looks: su.Camera.BearingDeg,
 		Faces: math.Mod(su.Camera.BearingDeg+180, 360), Figure: usualFigure, SunUp: a.Sun.AltitudeDeg > 0, SunAltitude: a.Sun.AltitudeDeg, SunAxis: a.Sun.FromCameraDeg}
 	if su.Subject.FacesDeg != nil {
 		st.Faces = *su.Subject.FacesDeg
@@ -505,6 +505,9 @@ const (
 	pace        = 0.75 // m; the same step the plan counts in
 	usualFigure = 1.70 // m; of a person whose height nobody gave
 )
+
+// paces are half steps, as the plan counts them.
+func paces(m float64) float64 { return math.Round(m/pace*2) / 2 }
 
 // Where a light without an angle is drawn; the table says that it is free.
 var usualAngle = map[string]float64{"key": 45, "edge": 150, "fill": -30}
@@ -604,7 +607,7 @@ func (d *day) sunRows(sun api.SunAnswer) []sheet.SunRow {
 	return out
 }
 
-// gathered says once what many assumptions end in.
+// gathered says once what many assumptions begin with or end in.
 func gathered(assumed []string) []string {
 	const end = " (not calibrated)"
 	var out, raw []string
@@ -616,7 +619,24 @@ func gathered(assumed []string) []string {
 		}
 	}
 	if len(raw) > 0 {
-		out = append([]string{"not calibrated: " + strings.Join(raw, ", ")}, out...)
+		out = append([]string{"not calibrated: " + strings.Join(shortened(raw), ", ")}, out...)
+	}
+	return out
+}
+
+// shortened leaves out the words a text shares with the one before it, but the
+// last of them.
+func shortened(all []string) []string {
+	var out []string
+	var before []string
+	for _, s := range all {
+		words := strings.Fields(s)
+		n := 0
+		for n < len(words)-1 && n < len(before) && words[n] == before[n] {
+			n++
+		}
+		out = append(out, strings.Join(words[max(n-1, 0):], " "))
+		before = words
 	}
 	return out
 }

@@ -13,17 +13,10 @@ import (
 func browserTests() error {
 	browser := chromium()
 	if browser == "" {
-		if _, err := exec.LookPath("apt-get"); err == nil && os.Geteuid() == 0 {
-			fmt.Println("== Chromium, by apt-get")
-			env := []string{"DEBIAN_FRONTEND=noninteractive"}
-			if err := run(env, "apt-get", "update", "-q"); err != nil {
-				return err
-			}
-			if err := run(env, "apt-get", "install", "-y", "-q", "--no-install-recommends", "chromium"); err != nil {
-				return err
-			}
-			browser = chromium()
+		if err := install("chromium"); err != nil {
+			return err
 		}
+		browser = chromium()
 	}
 	_, noNPM := exec.LookPath("npm")
 	if browser == "" || noNPM != nil {
@@ -46,6 +39,19 @@ func browserTests() error {
 		}
 	}
 	return nil
+}
+
+// install gets a package by apt-get, where there is one and the user may.
+func install(name string) error {
+	if _, err := exec.LookPath("apt-get"); err != nil || os.Geteuid() != 0 {
+		return nil
+	}
+	fmt.Printf("== %s, by apt-get\n", name)
+	env := []string{"DEBIAN_FRONTEND=noninteractive"}
+	if err := run(env, "apt-get", "update", "-q"); err != nil {
+		return err
+	}
+	return run(env, "apt-get", "install", "-y", "-q", "--no-install-recommends", name)
 }
 
 func chromium() string {

@@ -79,6 +79,9 @@ func test() error {
 	if err := formatted(); err != nil {
 		return err
 	}
+	if err := pdfTools(); err != nil {
+		return err
+	}
 	steps := []struct {
 		what string
 		env  []string
@@ -96,6 +99,24 @@ func test() error {
 		}
 	}
 	return errors.Join(wasmTests(), browserTests())
+}
+
+// pdfTools gets the programs by which tests read and render printed sheets.
+func pdfTools() error {
+	missing := func() bool {
+		_, text := exec.LookPath("pdftotext")
+		_, page := exec.LookPath("pdftoppm")
+		return text != nil || page != nil
+	}
+	if missing() {
+		if err := install("poppler-utils"); err != nil {
+			return err
+		}
+	}
+	if missing() {
+		fmt.Println("== sheets read by pdftotext and rendered by pdftoppm: left out, this machine has no poppler-utils")
+	}
+	return nil
 }
 
 // wasmTests runs the engine's own tests as the browser would compute them.

@@ -46,7 +46,7 @@ func (f Form) Document() Document {
 	const side = 16.0
 	w := paper.Width - 2*side
 	left := 38.0
-	pr := &press{doc: Document{Title: f.Kind + ": " + f.Title, Lang: f.Lang, Paper: paper}}
+	pr := &press{foot: true, doc: Document{Title: f.Kind + ": " + f.Title, Lang: f.Lang, Paper: paper}}
 	pr.begin()
 	p := pr.pen
 	y := margin + 9.0

@@ -43,7 +43,7 @@ type Setup struct {
 	MarginWords      string      // "stops to spare, ±0.8"
 	Lights           []LightRow
 	Tests            []Test
-	Lines            []string // what else the setup needs to know
+	Lines            []Line   // what else the setup needs to know
 	Care             []string // what could go wrong
 }
 
@@ -54,6 +54,9 @@ type State struct {
 	Aperture string
 	Rest     string // ISO and filter
 }
+
+// Line is something to know, by its name.
+type Line struct{ Name, Words string }
 
 // LightRow is one light in the table of a setup; Powers belong to the States.
 type LightRow struct {
@@ -87,6 +90,15 @@ type press struct {
 	doc Document
 	pen *pen
 	y   float64 // where the next thing goes
+
+	foot bool // pages say their number
+}
+
+func sum(x []float64) (s float64) {
+	for _, v := range x {
+		s += v
+	}
+	return s
 }
 
 func (l LightSheet) paper() Paper {
@@ -101,17 +113,22 @@ func (l LightSheet) Document() Document {
 	paper := l.paper()
 	w := paper.Width - 2*margin
 	pr := &press{doc: Document{Title: l.Title, Lang: l.Lang, Paper: paper}}
-	bottom := paper.Height - margin - lead // the footer stands below
 
 	// How high are the setups, and how high is the rest?
+	c := l.common(w)
 	heights := make([]float64, len(l.Setups))
 	for i, s := range l.Setups {
-		heights[i] = l.setup(&pen{}, s, i+1, margin, 0, w, 0)
+		heights[i] = l.setup(&pen{}, s, c, i+1, margin, 0, w, 0)
 	}
 	rest := l.rest(&pen{}, margin, 0, w)
 
 	pr.begin()
 	pr.y = l.head(pr.pen, margin, margin, w)
+	// A page that is alone needs no foot to tell it from others.
+	bottom := paper.Height - margin
+	if all := pr.y + sum(heights) + rest; all > bottom {
+		pr.foot, bottom = true, bottom-lead
+	}
 	for i := 0; i < len(l.Setups); {
 		// As many as fit on this page; what room is left goes to the drawings.
 		n, used := 0, 0.0
@@ -129,7 +146,7 @@ func (l LightSheet) Document() Document {
 		}
 		extra := min(max(room/float64(n), 0), 45)
 		for ; n > 0; n, i = n-1, i+1 {
-			pr.y = l.setup(pr.pen, l.Setups[i], i+1, margin, pr.y, w, extra)
+			pr.y = l.setup(pr.pen, l.Setups[i], c, i+1, margin, pr.y, w, extra)
 		}
 		if i < len(l.Setups) {
 			pr.begin()
@@ -155,6 +172,9 @@ func (pr *press) finish(title, kind string) Document {
 	d := pr.doc
 	n := len(d.Pages)
 	d.Pages[n-1].Marks = pr.pen.marks
+	if !pr.foot {
+		return d
+	}
 	w := d.Paper.Width - 2*margin
 	y := d.Paper.Height - margin + 0.6
 	for i := range d.Pages {
@@ -186,9 +206,56 @@ func (l LightSheet) head(p *pen, x, y, w float64) float64 {
 	return y + 0.8
 }
 
+// common is what all setups of a sheet share, so that the eye finds the same
+// thing at the same place.
+type common struct {
+	left  float64   // width of pictures and drawings, mm
+	right float64   // where the words begin
+	size  float64   // of the largest figures, pt
+	wide  []float64 // columns of the table of lights, mm
+	space float64   // between them
+}
+
+func (l LightSheet) common(w float64) common {
+	c := common{left: w * 0.46, size: numeralSize}
+	for _, s := range l.Setups {
+		if s.Picture != nil {
+			c.left = w * 0.57
+		}
+	}
+	c.right = c.left + gap + 0.5
+	room := w - c.right
+	for _, s := range l.Setups {
+		for _, st := range s.States {
+			for c.size > headSize && Width(st.big(), c.size, true) > room*stateShare-3.4 {
+				c.size -= 0.5
+			}
+		}
+		for i, r := range l.rows(s) {
+			for k, word := range r {
+				if k == len(c.wide) {
+					c.wide = append(c.wide, 0)
+				}
+				c.wide[k] = max(c.wide[k], Width(word, body, i > 0 && strong(k)))
+			}
+		}
+	}
+	if len(c.wide) == 0 {
+		return c
+	}
+	// What is in the bag gives way.
+	c.space = 2
+	if over := sum(c.wide) + c.space*float64(len(c.wide)-1) - room; over > 0 {
+		c.wide[1] = max(c.wide[1]-over, 6)
+	} else {
+		c.space -= over / float64(len(c.wide)-1)
+	}
+	return c
+}
+
 // setup writes one setup from y down and returns where it ends. extra is height
 // for larger drawings.
-func (l LightSheet) setup(p *pen, s Setup, number int, x, y, w, extra float64) float64 {
+func (l LightSheet) setup(p *pen, s Setup, c common, number int, x, y, w, extra float64) float64 {
 	y += 4.8
 	n := fmt.Sprintf("%d", number)
 	p.bold(x, y+0.6, numberSize, n)
@@ -204,33 +271,31 @@ func (l LightSheet) setup(p *pen, s Setup, number int, x, y, w, extra float64) f
 
 	// Words first, to know how high the drawings may be. A far camera makes the
 	// side drawing long, and the plan narrow.
-	room := w * 0.46
-	px := x // where the plan begins
+	room, px := c.left, x // where the plan begins
 	if s.Picture != nil {
 		side := l.picture(p, s, x, y)
-		px += side
-		room = w*0.57 - side
+		px, room = px+side, room-side
 	}
 	planW := room * 0.55
 	if s.Stage.Camera > 5 {
 		planW = room * 0.47
 	}
 	sideW := room - planW - gap
-	tx := px + room + gap + 0.5
-	end := l.words(p, s, tx, y, x+w-tx)
+	tx, tw := x+c.right, w-c.right
+	end := l.words(p, s, c, tx, y, tw)
 	drawn := max(end-y, leastDrawn) + extra
 	p.plan(s.Stage, px, y+0.6, planW, drawn-0.6, l.Units)
 	p.side(s.Stage, px+planW+gap, y+0.6, sideW, drawn-0.6, l.Units)
 	var pieces []piece
 	for _, line := range s.Lines {
-		pieces = append(pieces, piece{words: line})
+		pieces = append(pieces, piece{name: line.Name, words: line.Words})
 	}
 	for _, line := range s.Care {
 		pieces = append(pieces, piece{care: true, words: line})
 	}
 	// What else there is to say stands beside large drawings, under small ones.
-	if beside := p.measure(func(q *pen) float64 { return q.flow(tx, end+lead+0.4, x+w-tx, pieces) }) - lead + 1; beside <= y+drawn {
-		p.flow(tx, end+lead+0.4, x+w-tx, pieces)
+	if beside := p.measure(func(q *pen) float64 { return q.flow(tx, end+lead+0.4, tw, pieces) }) - lead + 1; beside <= y+drawn {
+		p.flow(tx, end+lead+0.4, tw, pieces)
 		y += drawn
 	} else {
 		y = max(end, y+drawn)
@@ -256,15 +321,13 @@ func (l LightSheet) picture(p *pen, s Setup, x, y float64) float64 {
 	return w + gap
 }
 
+// stateShare is the share of the words that each sky gets.
+const stateShare = 0.36
+
 // words writes the settings of a setup.
-func (l LightSheet) words(p *pen, s Setup, x, y, w float64) float64 {
-	// Sky by sky, and what is left. Figures of all skies are of one size.
-	col, size := w*0.36, numeralSize
-	for _, st := range s.States {
-		for size > headSize && Width(st.big(), size, true) > col-3.4 {
-			size -= 0.5
-		}
-	}
+func (l LightSheet) words(p *pen, s Setup, c common, x, y, w float64) float64 {
+	// Sky by sky, and what is left.
+	col, size := w*stateShare, c.size
 	for i, st := range s.States {
 		cx := x + float64(i)*col
 		p.bold(cx, y+2.7, body, st.Name)
@@ -279,7 +342,7 @@ func (l LightSheet) words(p *pen, s Setup, x, y, w float64) float64 {
 		p.rule(x+float64(i+1)*col-1.6, y+0.6, x+float64(i+1)*col-1.6, y+12, hair)
 	}
 	y += 13
-	y = l.table(p, s, x, y, w)
+	y = l.table(p, s, c, x, y, w)
 
 	var tests []piece
 	for i, t := range s.Tests {
@@ -298,10 +361,10 @@ func (p *pen) warning(x, y float64) {
 	p.rule(x+1.4, y-0.45, x+1.4, y-0.1, firm)
 }
 
-// table writes the lights: where they stand and how strong, sky by sky.
-func (l LightSheet) table(p *pen, s Setup, x, y, w float64) float64 {
+// rows are the table of lights, its head first.
+func (l LightSheet) rows(s Setup) [][]string {
 	if len(s.Lights) == 0 {
-		return p.para(x, y+lead, w, "No setting is possible: see below.") + 0.4
+		return nil
 	}
 	head := []string{"light", "", "to face", "paces", "angle"}
 	for _, st := range s.States {
@@ -312,40 +375,33 @@ func (l LightSheet) table(p *pen, s Setup, x, y, w float64) float64 {
 	for _, r := range s.Lights {
 		rows = append(rows, append([]string{r.Role, r.What, l.Units.Length(r.Distance), Steps(r.Paces), r.Angle}, r.Powers...))
 	}
-	strong := func(c int) bool { return c == 0 || c == 2 || c > 4 }
-	// Every column as wide as it needs; what is in the bag gives way.
-	wide := make([]float64, len(head))
-	sum := 0.0
-	for c := range head {
-		for i, r := range rows {
-			if c < len(r) {
-				wide[c] = max(wide[c], Width(r[c], body, i > 0 && strong(c)))
-			}
-		}
-		sum += wide[c]
-	}
-	space := 2.0
-	over := sum + space*float64(len(head)-1) - w
-	if over > 0 {
-		wide[1] = max(wide[1]-over, 6)
-	} else {
-		space += -over / float64(len(head)-1)
+	return rows
+}
+
+// strong says which columns of the table are bold: what is set by hand.
+func strong(column int) bool { return column == 0 || column == 2 || column > 4 }
+
+// table writes the lights: where they stand and how strong, sky by sky.
+func (l LightSheet) table(p *pen, s Setup, c common, x, y, w float64) float64 {
+	rows := l.rows(s)
+	if len(rows) == 0 {
+		return p.para(x, y+lead, w, "No setting is possible: see below.") + 0.4
 	}
 	p.rule(x, y, x+w, y, hair)
 	for i, r := range rows {
 		y += lead
 		cx := x
-		for c, word := range r {
-			heavy := i > 0 && strong(c)
-			if c == 1 {
-				word = fit(word, wide[c], body, heavy)
+		for k, word := range r {
+			heavy := i > 0 && strong(k)
+			if k == 1 {
+				word = fit(word, c.wide[k], body, heavy)
 			}
 			if heavy {
 				p.bold(cx, y, body, word)
 			} else {
 				p.text(cx, y, body, word)
 			}
-			cx += wide[c] + space
+			cx += c.wide[k] + c.space
 		}
 		if i == 0 {
 			p.rule(x, y+1, x+w, y+1, hair)
@@ -359,7 +415,7 @@ func (l LightSheet) table(p *pen, s Setup, x, y, w float64) float64 {
 // rest writes what stands below the setups: sun, dangers, lists, assumptions.
 func (l LightSheet) rest(p *pen, x, y, w float64) float64 {
 	y += 0.6
-	sunW, safeW, packW := w*0.185, w*0.285, w*0.28
+	sunW, safeW, packW := w*0.18, w*0.3, w*0.275
 	flyW := w - sunW - safeW - packW - 3*gap
 	top := y
 	end := top
@@ -403,7 +459,7 @@ func (l LightSheet) rest(p *pen, x, y, w float64) float64 {
 		pieces = append(pieces, piece{name: "own notes", words: l.Notes})
 	}
 	if len(l.Setups) > 0 {
-		pieces = append(pieces, piece{name: "to face", words: "is straight from the light; plan and paces go along the ground"})
+		pieces = append(pieces, piece{name: "to face", words: "straight from the light; drawings and paces: along the ground"})
 	}
 	if len(l.Assumed) > 0 {
 		pieces = append(pieces, piece{name: "assumed", words: strings.Join(l.Assumed, "; ")})

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	_ "embed"
+	"regexp"
 	"strconv"
 	"strings"
 	"sync"
@@ -92,7 +93,7 @@ func fit(words string, width, size float64, bold bool) string {
 func wrap(words string, width, size float64, bold bool) []string {
 	var lines []string
 	line := ""
-	for _, w := range strings.Fields(words) {
+	for _, w := range unbroken(words) {
 		for Width(w, size, bold) > width {
 			n := 1
 			r := []rune(w)
@@ -127,4 +128,26 @@ func wrap(words string, width, size float64, bold bool) []string {
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// A number, a unit that stands behind one, and a word that stands before one.
+var (
+	number = regexp.MustCompile(`^[(]?[−+±]?\d[\d.,/]*$`)
+	ofUnit = regexp.MustCompile(`^(m|mm|km|m/s|km/h|mph|kg|lb|s|min|px|GB|MB|°C|°F|stops?|paces?|\d+″)[;:,.)]*$`)
+	ofWord = regexp.MustCompile(`^(ISO|ND|EV|UV)$`)
+)
+
+// unbroken are the words between which a line may end: a number stays with its
+// unit, feet with their inches, a scale with its number.
+func unbroken(s string) []string {
+	var out []string
+	for _, w := range strings.Fields(s) {
+		n := len(out) - 1
+		if n >= 0 && (ofUnit.MatchString(w) && (number.MatchString(out[n]) || strings.HasSuffix(out[n], "′")) || ofWord.MatchString(out[n])) {
+			out[n] += " " + w
+			continue
+		}
+		out = append(out, w)
+	}
+	return out
 }

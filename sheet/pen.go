@@ -16,7 +16,7 @@ const (
 
 const (
 	body    = MinType // pt
-	lead    = 3.6     // mm between baselines of body text
+	lead    = 3.5     // mm between baselines of body text
 	gap     = 3.0     // mm between columns
 	margin  = 7.5     // mm round the page
 	tickBox = 2.5     // mm
@@ -135,7 +135,7 @@ func (p *pen) flow(x, y, width float64, pieces []piece) float64 {
 	at := x
 	space := Width(" ", body, false)
 	for _, q := range pieces {
-		words := strings.Fields(q.words)
+		words := unbroken(q.words)
 		need := 0.0
 		if q.care {
 			need += sign

@@ -30,7 +30,7 @@ func (r Roster) Document() Document {
 	if paper.Width == 0 {
 		paper = A4
 	}
-	pr := &press{doc: Document{Title: "list: " + r.Title, Lang: r.Lang, Paper: paper}}
+	pr := &press{foot: true, doc: Document{Title: "list: " + r.Title, Lang: r.Lang, Paper: paper}}
 	const side = 14.0
 	w := paper.Width - 2*side
 	bottom := paper.Height - margin - 5

@@ -27,7 +27,7 @@ func light() sheet.LightSheet {
 			Margin: "+0.6", MarginWords: "stops ±0.8",
 			Lights: []sheet.LightRow{{Role: "key", What: "a, dish", Angle: "40° left", Distance: 2.16, Paces: 3, Powers: []string{"1/2", "1/2"}}},
 			Tests:  []sheet.Test{{Name: "flash off", Shows: "background −2.0"}, {Name: "edge alone", Shows: "edge +0.7"}},
-			Lines:  []string{"ND at sync"}, Care: []string{"mind the wind"},
+			Lines:  []sheet.Line{{Name: "ND at sync", Words: "sharp 1.12 m to 6.26 m"}}, Care: []string{"mind the wind"},
 		}},
 		Sun: []sheet.SunRow{{Time: "06:53", What: "sunrise", Bearing: "116°"}}, Safety: []string{"Wind unknown: ask."},
 		Packing: []sheet.Thing{{Words: "camera"}, {Words: "ballast 21 kg", Care: true}}, PreFlight: []string{"clock right"}, Assumed: []string{"clear air"}, Notes: "Nobody in the sector.",
@@ -89,7 +89,7 @@ func documents() map[string]sheet.Document {
 	long := light()
 	long.Title, long.Place, long.Notes = longName, longName, strings.Repeat(longName+" ", 4)
 	x := long.Setups[0]
-	x.Title, x.Facts, x.Lines, x.Care = longName, longName, []string{longName}, []string{strings.Repeat("x", 400)}
+	x.Title, x.Facts, x.Lines, x.Care = longName, longName, []sheet.Line{{Name: longName, Words: longName}}, []string{strings.Repeat("x", 400)}
 	x.Lights[0].What = longName
 	x.Stage.Lights[0].Distance, x.Stage.Camera = 0.01, 400
 	long.Setups = []sheet.Setup{x, x, x, x}

@@ -53,6 +53,15 @@ func (s Stage) lens() vec             { return vec{0, -s.Camera} }
 func (s Stage) face() float64         { return 0.93 * s.Figure } // eyes stand at about 0.93 of the height
 func (s Stage) bearing(b float64) vec { return turned(b - s.Looks) }
 
+// head is where a light stands in the side drawing; one whose height nobody said
+// is named beside the face.
+func (s Stage) head(l Spot) vec {
+	if l.Height == 0 {
+		return vec{l.at().y, s.face()}
+	}
+	return vec{l.at().y, l.Height}
+}
+
 // scales are what a ruler or a quick head can work with.
 var scales = []float64{10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 125, 150, 175, 200, 225, 250, 300, 350, 400, 450, 500, 600, 700, 800, 1000, 1500, 2000, 3000, 5000, 7500, 10000, 20000, 50000}
 
@@ -106,6 +115,11 @@ type area struct{ x, y, w, h float64 }
 
 func around(p Point, r float64) area { return area{p.X - r, p.Y - r, 2 * r, 2 * r} }
 
+// off is how far a point is from the area.
+func (a area) off(p Point) float64 {
+	return math.Hypot(max(a.x-p.X, 0, p.X-a.x-a.w), max(a.y-p.Y, 0, p.Y-a.y-a.h))
+}
+
 func (a area) overlap(b area) float64 {
 	w := min(a.x+a.w, b.x+b.w) - max(a.x, b.x)
 	h := min(a.y+a.h, b.y+b.h) - max(a.y, b.y)
@@ -121,6 +135,7 @@ type drawing struct {
 	view
 	taken []area
 	lines [][2]Point // thin lines words may cross, but rather not
+	named []Point    // what has words: each stands nearest to its own
 	words []label
 }
 
@@ -131,31 +146,31 @@ type label struct {
 
 const labelSize, labelLead = MinType, 3.35
 
-// label writes lines near a point, where they cover least and rather on the side
-// of out than on the other.
+// label writes lines near a point, reach away, where they cover least, and
+// rather on the side of out than on the other.
 func (d *drawing) label(near Point, out vec, reach float64, lines ...string) {
+	const step, far = 1.0, 16.0
 	w := 0.0
 	for i, l := range lines {
 		w = max(w, Width(l, labelSize, i == 0))
 	}
 	h := labelLead*float64(len(lines)) + 0.2
-	best, cost := area{}, math.Inf(1)
-	for ring := range 5 {
-		for k := range 16 {
-			dir := turned(float64(k) * 22.5)
-			r := reach + float64(ring)*2
-			c := Point{near.X + dir.x*(r+w/2), near.Y - dir.y*(r+h/2)}
-			a := area{c.X - w/2, c.Y - h/2, w, h}
-			in := a.overlap(area{d.x, d.y, d.w, d.h})
-			sum := (w*h-in)*50 + float64(ring)*5 + 3*(1-dir.x*out.x-dir.y*out.y)
-			wide := area{a.x - 0.7, a.y - 0.3, a.w + 1.4, a.h + 0.6}
-			for _, t := range d.taken {
-				sum += 10 * wide.overlap(t)
+	best, cost := area{near.X, near.Y - h, w, h}, math.Inf(1)
+	for y := max(d.y, near.Y-far-h); y <= min(d.y+d.h-h, near.Y+far); y += step {
+		for x := max(d.x, near.X-far-w); x <= min(d.x+d.w-w, near.X+far); x += step {
+			a := area{x, y, w, h}
+			away := a.off(near)
+			c := vec{x + w/2 - near.X, near.Y - y - h/2}.unit()
+			sum := 2*math.Abs(away-reach) + 2*(1-c.x*out.x-c.y*out.y)
+			if sum >= cost {
+				continue
 			}
-			for _, l := range d.lines {
-				sum += 1.2 * crossed(a, l)
+			for _, o := range d.named {
+				if o != near {
+					sum += 4 * max(away+1.5-a.off(o), 0)
+				}
 			}
-			if sum < cost-1e-9 {
+			if sum += d.covered(area{x - 0.7, y - 0.2, w + 1.4, h + 0.4}); sum < cost-1e-9 {
 				best, cost = a, sum
 			}
 		}
@@ -166,16 +181,19 @@ func (d *drawing) label(near Point, out vec, reach float64, lines ...string) {
 
 // crossed is how much of a line runs through an area, mm.
 func crossed(a area, l [2]Point) float64 {
-	const n = 40
-	inside := 0
-	for i := range n + 1 {
-		t := float64(i) / n
-		x, y := l[0].X+(l[1].X-l[0].X)*t, l[0].Y+(l[1].Y-l[0].Y)*t
-		if x > a.x && x < a.x+a.w && y > a.y && y < a.y+a.h {
-			inside++
+	from, to := 0.0, 1.0 // the part of the line inside, as shares of it
+	dx, dy := l[1].X-l[0].X, l[1].Y-l[0].Y
+	for _, side := range [4][2]float64{{-dx, l[0].X - a.x}, {dx, a.x + a.w - l[0].X}, {-dy, l[0].Y - a.y}, {dy, a.y + a.h - l[0].Y}} {
+		switch run, room := side[0], side[1]; {
+		case run == 0 && room < 0:
+			return 0
+		case run < 0:
+			from = max(from, room/run)
+		case run > 0:
+			to = min(to, room/run)
 		}
 	}
-	return float64(inside) / n * math.Hypot(l[1].X-l[0].X, l[1].Y-l[0].Y)
+	return max(to-from, 0) * math.Hypot(dx, dy)
 }
 
 // write puts the words down last, on white, so that lines stop before them.
@@ -216,13 +234,16 @@ func (d *drawing) arrow(a, b Point, width, head float64) {
 	d.put(Path{Points: []Point{b, {back.X + n.x*head*0.36, back.Y + n.y*head*0.36}, {back.X - n.x*head*0.36, back.Y - n.y*head*0.36}}, Closed: true, Fill: Black})
 }
 
-// lamp draws a light of its true width whose front stands at a and looks to b.
+// leastLamp is how wide a light is drawn at least, mm on paper.
+const leastLamp = 1.8
+
+// lamp draws a light of its true width, or as wide as can be seen, whose front stands at a and looks to b.
 // The key is solid, the edge open, the fill open with a bar across: roles are
 // told without colour.
 func (d *drawing) lamp(s Spot, a, b vec) {
 	look := a.towards(b)
 	n := look.left()
-	half := max(s.Width/2, 0.05)
+	half := max(s.Width/2, leastLamp/2*d.scale/1000)
 	deep := min(max(0.6*s.Width, 0.18), 0.4)
 	back := a.plus(look.times(-deep))
 	rear := min(half, 0.09)
@@ -326,6 +347,10 @@ func (p *pen) plan(s Stage, x, y, w, h float64, units Units) {
 		d.lamp(l, l.at(), vec{})
 	}
 
+	d.named = append(d.named, Point{lens.X, lens.Y + 1})
+	for _, l := range s.Lights {
+		d.named = append(d.named, d.at(l.at()))
+	}
 	// In a small drawing the paces would cover it; the table has them.
 	label := func(at Point, out vec, reach float64, words string, paces float64) {
 		if d.h < roomy {
@@ -346,59 +371,84 @@ func (p *pen) plan(s Stage, x, y, w, h float64, units Units) {
 	d.ruler("plan", units)
 }
 
-// sunBeside draws the sun at the rim of the frame on the side it shines from. It
-// is far away: only the way of its light counts, so it steps aside for words.
-func (d *drawing) sunBeside(centre Point, from vec, words ...string) {
-	const reach = 5
-	best, cost := Point{}, math.Inf(1)
-	n := from.left()
-	for k := range 13 {
-		off := float64(k/2+k%2) * 3 * (1 - 2*float64(k%2))
-		at := d.edge(Point{min(max(centre.X+n.x*off, d.x+3.2), d.x+d.w-3.2), min(max(centre.Y-n.y*off, d.y+3.2), d.y+d.h-3.2)}, from, 3.2)
-		sum := 0.4 * math.Abs(off)
-		tip := Point{at.X - from.x*(1.5+reach), at.Y + from.y*(1.5+reach)}
-		for _, a := range []area{around(at, 2.9), around(Point{(at.X + 2*tip.X) / 3, (at.Y + 2*tip.Y) / 3}, 2)} {
-			for _, t := range d.taken {
-				sum += 10 * a.overlap(t)
+// sunBeside draws the sun and its words where they cover least, rather at the
+// rim of the frame on the side it shines from. It is far away: only the way of
+// its light counts.
+func (d *drawing) sunBeside(centre Point, from vec, words string) {
+	const reach, half, step = 5, 2.9, 2.0
+	rim := d.edge(centre, from, 3.2)
+	w := Width(words, labelSize, true)
+	var at Point
+	var name area
+	cost := math.Inf(1)
+	for y := d.y + half; y <= d.y+d.h-half; y += step {
+		for x := d.x + half; x <= d.x+d.w-half; x += step {
+			c := Point{x, y}
+			tip := Point{x - from.x*(1.5+reach), y + from.y*(1.5+reach)}
+			areas := []area{around(c, half), around(Point{(x + 2*tip.X) / 3, (y + 2*tip.Y) / 3}, 2), around(tip, 0.7)}
+			sum := 0.5*math.Hypot(x-rim.X, y-rim.Y) + d.covered(areas...)
+			if words == "" {
+				if sum < cost-1e-9 {
+					at, cost = c, sum
+				}
+				continue
 			}
-			for _, l := range d.lines {
-				sum += crossed(a, l)
+			if sum >= cost {
+				continue
 			}
-		}
-		if sum < cost-1e-9 {
-			best, cost = at, sum
+			for i, p := range []Point{{x - w/2, y + half}, {x - w/2, y - half - labelLead}, {x + half + 0.8, y - labelLead/2}, {x - half - 0.8 - w, y - labelLead/2}} {
+				a := area{p.X, p.Y, w, labelLead + 0.2}
+				more := sum + 0.3*float64(i) + d.covered(a) + 3*a.overlap(areas[1])
+				if more < cost-1e-9 {
+					at, name, cost = c, a, more
+				}
+			}
 		}
 	}
-	d.sun(best, from.times(-1), reach)
-	if len(words) > 0 {
-		d.label(best, vec{}, 3, words...)
+	d.sun(at, from.times(-1), reach)
+	if words != "" {
+		d.taken = append(d.taken, name)
+		d.words = append(d.words, label{name, []string{words}})
 	}
 }
 
-// north draws the needle at the side where it covers least.
-func (d *drawing) north(s Stage) {
-	const r, in = 3.0, 5.6
-	best, cost := Point{}, math.Inf(1)
-	for _, c := range []Point{{d.x + d.w - in, d.y + in}, {d.x + in, d.y + in}, {d.x + d.w - in, d.y + d.h - in}, {d.x + in, d.y + d.h - in}, {d.x + d.w - in, d.y + d.h/2}, {d.x + in, d.y + d.h/2}} {
-		a := around(c, r+3)
-		sum := 0.0
+// covered is how much areas would hide, and how far they stand out of the frame.
+func (d *drawing) covered(areas ...area) float64 {
+	sum := 0.0
+	for _, a := range areas {
+		sum += 50 * (a.w*a.h - a.overlap(area{d.x, d.y, d.w, d.h}))
 		for _, t := range d.taken {
 			sum += 10 * a.overlap(t)
 		}
 		for _, l := range d.lines {
-			sum += crossed(a, l)
-		}
-		for _, w := range d.words {
-			sum += 10 * a.overlap(w.at)
-		}
-		if sum < cost-1e-9 {
-			best, cost = c, sum
+			sum += 1.5 * crossed(a, l)
 		}
 	}
+	return sum
+}
+
+// northSteps are the places tried for the needle on each side.
+const northSteps = 9
+
+// north draws the needle at the side where it covers least.
+func (d *drawing) north(s Stage) {
+	const r, in = 3.0, 5.6
 	n := s.bearing(0)
-	d.taken = append(d.taken, around(best, r+2))
+	var best, tip Point
+	cost := math.Inf(1)
+	// Rather at the top, and rather on the right.
+	for k := range 2 * northSteps {
+		down := float64(k/2) / (northSteps - 1)
+		c, sum := Point{d.x + d.w - in, d.y + in + down*(d.h-2*in)}, 6*down
+		if k%2 == 1 {
+			c.X, sum = d.x+in, sum+1
+		}
+		t := Point{c.X + n.x*(r+1.7), c.Y - n.y*(r+1.7)}
+		if sum += d.covered(around(c, r-0.4), around(t, 2)); sum < cost-1e-9 {
+			best, tip, cost = c, t, sum
+		}
+	}
 	d.arrow(Point{best.X - n.x*r, best.Y + n.y*r}, Point{best.X + n.x*r, best.Y - n.y*r}, firm, 2.4)
-	tip := Point{best.X + n.x*(r+1.7), best.Y - n.y*(r+1.7)}
 	d.put(Text{At: Point{tip.X - Width("N", MinType, true)/2, tip.Y + 1.15}, Size: MinType, Bold: true, Words: "N"})
 }
 
@@ -437,21 +487,23 @@ func (p *pen) side(s Stage, x, y, w, h float64, units Units) {
 			d.lamp(l, vec{l.at().y, l.Height}, vec{0, s.face()})
 		}
 	}
-	sun := func() {}
+	d.named = append(d.named, lens)
+	for _, l := range s.Lights {
+		d.named = append(d.named, d.at(s.head(l)))
+	}
+	for i, l := range s.Lights {
+		words := l.Role + " " + units.Length(l.Height)
+		if l.Height == 0 {
+			words = l.Role + " height ?"
+		}
+		d.label(d.named[i+1], vec{0, 1}, 2.2, words)
+	}
+	d.label(lens, vec{0, 1}, 2.4, units.Length(s.CameraHeight))
 	if s.SunUp {
 		up := s.SunAltitude * math.Pi / 180
 		from := vec{math.Cos(up) * math.Cos(s.SunAxis*math.Pi/180), math.Sin(up)}.unit()
-		sun = func() { d.sunBeside(Point{face.X, face.Y - 2}, from) }
+		d.sunBeside(face, from, "")
 	}
-	for _, l := range s.Lights {
-		at, words := vec{l.at().y, l.Height}, l.Role+" "+units.Length(l.Height)
-		if l.Height == 0 {
-			at, words = vec{l.at().y, s.face()}, l.Role+" height ?"
-		}
-		d.label(d.at(at), vec{0, 1}, 2.2, words)
-	}
-	d.label(lens, vec{0, 1}, 2.4, units.Length(s.CameraHeight))
-	sun()
 	d.write()
 	d.ruler("side", units)
 }
