@@ -141,6 +141,9 @@ func (w *walker) follow(o, d scene.Vec32, smp sampler) {
 			w.first = first{albedo, f.Shading, h.T}
 		}
 		r.set(m, albedo, f.Shading, d.Neg())
+		if v > 0 {
+			r.dull()
+		}
 		use := v * usesBlock
 		if v == 0 {
 			w.askAll(&r, &f, through, smp, use)

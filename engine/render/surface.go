@@ -44,6 +44,17 @@ func (r *reflector) set(m *scene.Material, diffuse scene.RGB, n, out scene.Vec32
 	r.gloss = min(max(f/(f+r.diffuse.Y()*r.gOut+1e-6), 0.1), 0.9)
 }
 
+// dull makes the surface matt, sending back about as much. What is seen by way
+// of something else is taken so: a glint there is one bright pixel in a
+// thousand, never settled, and of light that matters it carries little.
+//
+// Source: the idea of [Kaplanyan2013], taken to its end.
+func (r *reflector) dull() {
+	white := scene.RGB{R: 1, G: 1, B: 1}
+	r.diffuse = r.diffuse.Scale(1 - r.f0).Add(white.Scale(r.f0))
+	r.f0, r.gloss, r.gOut = 0, 0, 1
+}
+
 func fifth(x float32) float32 { x2 := x * x; return x2 * x2 * x }
 
 // smith returns Λ of the facets for a direction at cosine c.
