@@ -31,27 +31,12 @@ func (b *Body) start(p Part, fine float64) *solid {
 func (b *Body) trunkShapes() {
 	k := &b.k
 	g, h := k.girth, k.body
-	sw, pw := k.sizes.shoulder, k.sizes.pelvis
-	c, p := k.chest, k.pelvis
+	pw, c, p := k.sizes.pelvis, k.chest, k.pelvis
 
 	s := b.start(Shirt, 1)
 	s.ripple, s.grain, s.calm = 0.0045, c, 0.165*h
 	young := min(1, max(0, (14-b.Age)/7)) // no waist yet, and no broad hips
-	// Rib cage, breast, shoulder blades, the yoke of the shoulders.
-	s.egg(c, c.at(0, 0.004*g, 0.100*h), 0.152*g*sw, 0.112*g, 0.205*g, 0)
-	for i := range 2 {
-		x := side(i)
-		s.egg(c, c.at(x*0.074*g*sw, 0.064*g, 0.128*h), 0.088*g, 0.058*g, 0.078*g, 0.05*g)
-		s.egg(c, c.at(x*0.078*g*sw, -0.062*g, 0.130*h), 0.080*g, 0.050*g, 0.115*g, 0.05*g)
-		if b.Sex == Female {
-			grown := min(1, max(0, (b.Age-11)/6))
-			s.egg(c, c.at(x*0.070*g, 0.085*g, 0.105*h), 0.064*g*grown+0.01, 0.052*g*grown+0.01, 0.062*g*grown+0.01, 0.05*g)
-		}
-		// From the neck down to the shoulder, over the trapezius.
-		s.egg(k.neck, k.neck.at(x*0.028*g, -0.032*g, -0.020*h), 0.056*g, 0.046*g, 0.056*g, 0.04*g)
-		s.oval(k.neck.at(x*0.020*g, -0.006*g, -0.002*h), k.shoulder[i].Add(c.dir(-x*0.016*g, -0.004*g, 0.004*g)), 0.054*g, 0.052*g, 0.95, c.y, 0.06*g)
-		s.oval(c.at(x*0.06*g, -0.005*g, 0.135*h), k.shoulder[i].Add(c.dir(-x*0.01*g, 0, -0.012*g)), 0.095*g, 0.056*g, 0.85, c.y, 0.05*g)
-	}
+	b.ribs(s, 0)
 	// Waist and the hem that hangs over the hips.
 	s.oval(c.at(0, 0.002*g, 0.045*h), p.at(0, 0.004*g, 0.030*h), (0.128+0.016*young)*g, (0.138+0.010*young)*g*pw, 0.74+0.05*young, p.y, 0.07*g)
 	s.oval(p.at(0, 0.004*g, 0.030*h), p.at(0, 0.002*g, -0.050*h), 0.146*g*pw, (0.192-0.012*young)*g*pw, 0.76, p.y, 0.05*g)
@@ -63,13 +48,21 @@ func (b *Body) trunkShapes() {
 		s.cone(thigh.at(side(i)*0.008*g, 0.002*g, 0), thigh.at(side(i)*0.008*g, 0.002*g, 0.05*h), 0.100*g, 0.104*g, 0.05*g)
 	}
 	s.trim(p.at(0, 0, -0.042*h), p.dir(0, -0.06, -1), 0.006)
-	// Collar.
-	s.trim(k.neck.at(0, 0.030*g, 0.012*h), k.neck.dir(0, 0.30, 1), 0.008*g)
+	// The neckline: round, deeper in front, deeper still in a singlet.
+	pit := k.neck.at(0, 0.052*g, 0)
+	low, wide := 0.045*g, 0.070*g
+	if b.Bare {
+		low, wide = 0.075*g, 0.080*g
+	}
+	s.cone(k.neck.at(0, 0.02*g, 0.040*h), k.neck.at(0, 0.16*g, 0.035*h-low), wide, wide-0.004*g, 0.006)
+	s.carve()
+	s.cone(k.neck.at(0, 0, 0.034*h), k.neck.at(0, 0, 0.12*h), wide+0.004*g, 0.100*g, 0.006)
+	s.carve()
 	if b.Bare { // arm holes
 		for i := range 2 {
 			x := side(i)
 			u := k.elbow[i].Sub(k.shoulder[i]).Unit()
-			s.cone(k.shoulder[i].Add(c.dir(x*0.030*g, 0, 0.004*g)), k.shoulder[i].Add(c.dir(x*0.030*g, 0, 0)).Add(u.Scale(0.06*g)), 0.066*g, 0.066*g, 0.006)
+			s.cone(k.shoulder[i].Add(c.dir(x*0.030*g, 0, 0.004*g)), k.shoulder[i].Add(c.dir(x*0.030*g, 0, 0)).Add(u.Scale(0.06*g)), 0.068*g, 0.068*g, 0.010)
 			s.carve()
 		}
 	} else {
@@ -78,22 +71,24 @@ func (b *Body) trunkShapes() {
 		}
 	}
 
-	// The neck runs down inside the collar.
+	// The neck, and as much of the chest as a collar leaves free.
 	n := b.start(Skin, 0.70)
+	b.ribs(n, -0.011*g)
+	n.ball(pit, 0.125*g, 0.004)
+	n.shapes[len(n.shapes)-1].op = keep
 	top := k.skull.at(0, -0.020*k.head, -0.030*k.head)
 	slim := 1.0
 	if b.Sex == Female {
-		slim = 0.88
+		slim = 0.84
 	}
-	n.oval(k.neck.at(0, 0.008*g, -0.030*h), top, 0.054*g*slim, 0.048*g*slim, 1.02, k.neck.y, 0)
+	n.oval(k.neck.at(0, 0.008*g, -0.030*h), top, 0.056*g*slim, 0.047*g*slim, 1.02, k.neck.y, 0.02*g)
 	for i := range 2 {
 		x := side(i)
 		// Sterno-mastoid from behind the ear to the pit of the neck; trapezius.
-		n.cone(k.neck.at(x*0.016*g, 0.050*g, 0.008*h), k.skull.at(x*0.052*k.head, -0.024*k.head, -0.022*k.head), 0.011*g, 0.013*g, 0.026*g)
-		n.cone(k.neck.at(x*0.042*g, -0.018*g, -0.002*h), k.skull.at(x*0.024*k.head, -0.055*k.head, -0.010*k.head), 0.032*g, 0.020*g, 0.040*g)
-		n.cone(k.neck.at(x*0.012*g, 0.046*g, 0.003*h), k.neck.at(x*0.095*g, 0.026*g, -0.012*h), 0.012*g, 0.010*g, 0.025*g)
+		n.cone(k.neck.at(x*0.016*g, 0.050*g, 0.008*h), k.skull.at(x*0.052*k.head, -0.024*k.head, -0.022*k.head), 0.010*g, 0.012*g, 0.022*g)
+		n.cone(k.neck.at(x*0.040*g, -0.018*g, -0.004*h), k.skull.at(x*0.024*k.head, -0.055*k.head, -0.010*k.head), 0.028*g, 0.020*g, 0.030*g)
+		n.cone(k.neck.at(x*0.014*g, 0.054*g, -0.004*h), k.neck.at(x*0.080*g, 0.030*g, 0.000*h), 0.010*g, 0.006*g, 0.014*g) // collar bone
 	}
-	n.egg(k.neck, k.neck.at(0, 0.040*g, -0.012*h), 0.085*g, 0.030*g, 0.050*g, 0.04*g)
 
 	for i := range 2 {
 		if b.Long {
@@ -101,6 +96,32 @@ func (b *Body) trunkShapes() {
 		} else {
 			b.shorts(i)
 		}
+	}
+}
+
+// ribs adds the rib cage, breast, shoulder blades and the yoke of the shoulders,
+// more metres thicker.
+func (b *Body) ribs(s *solid, more float64) {
+	k := &b.k
+	g, h, sw, c := k.girth, k.body, k.sizes.shoulder, k.chest
+	egg := func(f frame, at geom.Vec, rx, ry, rz, blend float64) {
+		s.egg(f, at, rx*g+more, ry*g+more, rz*g+more, blend)
+	}
+	egg(c, c.at(0, 0.004*g, 0.100*h), 0.152*sw, 0.112, 0.205, 0)
+	for i := range 2 {
+		x := side(i)
+		egg(c, c.at(x*0.074*g*sw, 0.064*g, 0.128*h), 0.088, 0.058, 0.078, 0.05*g)
+		egg(c, c.at(x*0.078*g*sw, -0.062*g, 0.130*h), 0.080, 0.050, 0.115, 0.05*g)
+		if b.Sex == Female {
+			grown := min(1, max(0, (b.Age-11)/6))
+			soft := 0.01 + 0.064*g*grown
+			s.egg(c, c.at(x*0.070*g, 0.085*g, 0.105*h), soft+more, 0.82*soft+more, 0.97*soft+more, 0.05*g)
+		}
+		// From the neck down to breast and shoulder, over the trapezius.
+		s.oval(k.neck.at(x*0.020*g, 0.016*g, -0.016*h), c.at(x*0.04*g, 0.055*g, 0.150*h), 0.048*g+more, 0.048*g+more, 0.9, c.y, 0.05*g)
+		egg(k.neck, k.neck.at(x*0.028*g, -0.032*g, -0.020*h), 0.056, 0.046, 0.056, 0.04*g)
+		s.oval(k.neck.at(x*0.020*g, -0.006*g, -0.002*h), k.shoulder[i].Add(c.dir(-x*0.016*g, -0.004*g, 0.004*g)), 0.054*g+more, 0.052*g+more, 0.95, c.y, 0.06*g)
+		s.oval(c.at(x*0.06*g, -0.005*g, 0.135*h), k.shoulder[i].Add(c.dir(-x*0.01*g, 0, -0.012*g)), 0.095*g+more, 0.056*g+more, 0.85, c.y, 0.05*g)
 	}
 }
 
@@ -139,8 +160,9 @@ func (b *Body) sleeve(i int) {
 	s := b.start(Shirt, 1)
 	s.ripple, s.grain = 0.0040, arm
 	inner := k.chest.at(side(i)*0.085*g*k.sizes.shoulder, -0.004*g, (shoulderJoint-waistJoint-0.010)*k.body)
-	s.oval(inner, k.shoulder[i], 0.064*g, 0.059*g, 0.94, k.chest.y, 0)
-	s.cone(k.shoulder[i], arm.at(0, 0, 0.62*length), 0.059*g, 0.062*g, 0.03*g)
+	top := k.shoulder[i].Sub(k.chest.dir(0, 0, 0.007*g))
+	s.oval(inner, top, 0.060*g, 0.056*g, 0.94, k.chest.y, 0)
+	s.cone(top, arm.at(0, 0, 0.62*length), 0.056*g, 0.061*g, 0.03*g)
 	s.trim(arm.at(0, 0, 0.56*length), arm.z, 0.005)
 }
 

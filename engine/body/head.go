@@ -60,9 +60,9 @@ func (b *Body) headShapes() {
 	d := b.pen(Face, 0.3)
 	f := d.f
 	female := b.Sex == Female || b.Age < 13
-	jaw, brow, nose, lip := 1.0, 1.0, 1.0, 1.0
+	jaw, brow, nose, lip, open := 1.0, 1.0, 1.0, 1.0, 5.1
 	if female {
-		jaw, brow, nose, lip = 0.92, 0.4, 0.88, 1.05
+		jaw, brow, nose, lip, open = 0.85, 0.3, 0.86, 1.05, 5.6
 	}
 	grown := min(1, max(0, (b.Age-6)/11))
 	nose *= 0.84 + 0.16*grown
@@ -77,7 +77,7 @@ func (b *Body) headShapes() {
 		d.bar(x*54*jaw, 4, -10, 13, x*44*jaw, 8, -46, 13, 20)                               // its upright branch
 		d.bulb(x*42, 62, -8, 18, 20)                                                        // cheek bone
 		d.bar(x*50, 54, -4, 11, x*66, 10, 6, 8, 18)                                         // its arch
-		d.bar(x*34, 66, -30, 15, x*27, 68, -48, 11, 18)                                     // cheek beside the mouth
+		d.bar(x*34, 66, -30, 15, x*28, 66, -50, 11, 18)                                     // cheek beside the mouth
 		d.oval(f, x*40, 38, -34, 20, 34, 30, 20)                                            // and behind it
 		d.oval(f, x*(38-4*grown), 50-12*grown, -26, 21-6*grown, 26-8*grown, 24-8*grown, 18) // a child's round one
 		d.bar(x*13, 85, 34, 6+2*brow, x*42, 70, 33, 6+2*brow, 16)                           // brow
@@ -88,18 +88,17 @@ func (b *Body) headShapes() {
 
 	// Sockets, then eyelids around the balls.
 	both(func(x float64) {
-		d.oval(f, x*31, 92, 15, 17, 15, 11, 0)
+		d.oval(f, x*31, 92, 15, 17, 12+3*brow, 11, 0)
 		d.carve()
 		d.shapes[len(d.shapes)-1].blend = 14 * d.mm
 	})
 	both(func(x float64) {
 		d.bulb(x*eyeApart, eyeDepth, eyeHeight, eyeRadius+1.7, 4)
 		tilt := f.turned(Turn{Yaw: unit.Angle(x*12) * unit.Degree, Roll: unit.Angle(-x*4) * unit.Degree})
-		d.oval(tilt, x*(eyeApart+0.3), eyeDepth+eyeRadius, eyeHeight-0.4, 12.8, 9, 5.3, 0)
+		d.oval(tilt, x*(eyeApart+0.3), eyeDepth+eyeRadius, eyeHeight-0.4, 14, 9, open, 0)
 		d.carve()
 		d.shapes[len(d.shapes)-1].blend = 1.6 * d.mm
-		d.bar(x*21, 82, 26, 3.0, x*42, 76, 25, 2.6, 5) // fold over the lid
-		d.bar(x*19, 82, 13, 2, x*38, 78, 4, 2.5, 8)    // under the eye
+		d.bar(x*21, 81.5, 21+open, 3.0, x*42, 75.5, 20+open, 2.6, 5) // fold over the lid
 	})
 
 	// Nose.
@@ -107,7 +106,7 @@ func (b *Body) headShapes() {
 	d.bar(0, 97, 6, 6*nose, 0, 104+5*nose, -17, 9.0*nose, 7)
 	both(func(x float64) {
 		d.bar(x*3.5, 100+4*nose, -19, 6*nose, x*11*nose, 93, -21, 6.8*nose, 6)
-		d.bar(x*6, 88, 6, 6, x*14, 82, -12, 8, 12)
+		d.bar(x*5, 88, 8, 6, x*13, 81, -12, 8, 16)
 		d.bar(x*5.5*nose, 101, -27, 1.8, x*9*nose, 96, -27, 2.2, 0)
 		d.carve()
 		d.shapes[len(d.shapes)-1].blend = 3 * d.mm
@@ -142,30 +141,36 @@ func (b *Body) headShapes() {
 		e.bulb(x*eyeApart, eyeDepth, eyeHeight, eyeRadius, 0)
 		e = b.pen(Iris, 0.08)
 		e.oval(e.f, x*(eyeApart-0.3), eyeDepth+eyeRadius-1.0, eyeHeight+0.3, 5.9, 1.7, 5.9, 0)
-		w := b.pen(HairPart, 0.18) // eyebrow
-		w.bar(x*14, 93.5+1.5*brow, 38, 2.8, x*31, 86+1.5*brow, 40, 2.8, 2)
-		w.bar(x*31, 86+1.5*brow, 40, 2.8, x*48, 73+1.5*brow, 34, 1.4, 2)
+		w := b.pen(HairPart, 0.16) // eyebrow, high over the outer corner
+		w.bar(x*14, 92+brow, 38, 1.8, x*25, 90+brow, 40, 2.3, 2)
+		w.bar(x*25, 90+brow, 40, 2.3, x*37, 84.3+brow, 41, 2.0, 2)
+		w.bar(x*37, 84.3+brow, 41, 2.0, x*50, 73.5+brow, 36.5, 1.0, 2)
 		l := b.pen(HairPart, 0.13) // lashes: the dark edge of the upper lid
-		l.bar(x*21, 80.5, 18.0, 0.8, x*27, 83.6, 21.2, 1.0, 1)
-		l.bar(x*27, 83.6, 21.2, 1.0, x*36, 83.6, 21.6, 1.0, 1)
-		l.bar(x*36, 83.6, 21.6, 1.0, x*44, 78.0, 18.6, 0.9, 1)
+		top := eyeHeight - 0.8 + open
+		l.bar(x*19.5, 80.2, top-4.0, 0.8, x*26, 84.4, top-0.6, 1.1, 1)
+		l.bar(x*26, 84.4, top-0.6, 1.1, x*36, 84.5, top, 1.2, 1)
+		l.bar(x*36, 84.5, top, 1.2, x*46, 78.4, top-3.0, 1.0, 1)
 	})
 	b.hairShapes()
 	b.gearShapes()
 }
 
-// lips draws the two lips, more millimetres proud of the face.
+// lips draws the two lips, more millimetres proud of the face, the corners a
+// little up.
 func (b *Body) lips(d pen, full, more float64) {
 	both(func(x float64) { // two strokes each, around the teeth
-		d.bar(x*3, 93.5+more, -44.0, 3.1*full, x*13, 90.5+more, -45.3, 2.6*full, 2.5)
-		d.bar(x*13, 90.5+more, -45.5, 3.0*full, x*26.5, 81.6+more, -46.8, 1.5, 2.5)
-		d.bar(x*2, 92+more, -52.5, 4.6*full, x*12, 89.5+more, -52, 3.8*full, 2.5)
-		d.bar(x*12, 89.5+more, -52, 3.8*full, x*26.5, 81.6+more, -47, 1.5, 2.5)
+		d.bar(x*3, 93.3+more, -44.2, 3.0*full, x*13, 90.6+more, -45.0, 2.6*full, 2.5)
+		d.bar(x*13, 90.6+more, -45.0, 2.6*full, x*26, 83.2+1.3*more, -45.2, 1.3, 2.5)
+		d.bar(x*2, 92+more, -52.3, 4.4*full, x*12, 89.6+more, -51.6, 3.7*full, 2.5)
+		d.bar(x*12, 89.6+more, -51.6, 3.7*full, x*26, 83.2+1.3*more, -45.6, 1.2, 2.5)
 	})
 	both(func(x float64) {
-		d.bar(0, 96.5+more, -48.4, 0.7, x*23, 87.0+more, -47.3, 0.5, 0)
+		d.bar(0, 96.8+more, -48.2, 0.8, x*13, 94.0+more, -47.8, 0.7, 0)
 		d.carve()
-		d.shapes[len(d.shapes)-1].blend = 2.2 * d.mm
+		d.shapes[len(d.shapes)-1].blend = 1.8 * d.mm
+		d.bar(x*13, 94.0+more, -47.8, 0.7, x*25, 86.0+more, -45.4, 0.4, 0)
+		d.carve()
+		d.shapes[len(d.shapes)-1].blend = 1.8 * d.mm
 	})
 }
 
@@ -204,15 +209,18 @@ func (b *Body) hairShapes() {
 	}
 	h := b.pen(HairPart, 0.42)
 	bare := b.Headgear == Bareheaded
-	h.oval(h.f, 0, -14, 53, 81, 98, 86, 0)
-	h.oval(h.f, 0, -44, 20, 72, 62, 66, 20) // down to the nape
+	h.oval(h.f, 0, -17, 54, 80, 96, 85, 0)  // thinner than the skull in front
+	h.oval(h.f, 0, -40, 16, 69, 58, 62, 24) // down to the nape
 	// Forehead and face stay free.
 	h.oval(h.f, 0, 104, 12, 76, 62, 80, 0)
 	h.carve()
 	h.shapes[len(h.shapes)-1].blend = 8 * h.mm
-	thick, lift := 12.0, 4.0
+	thick, lift := 11.0, 4.0
+	if b.Hair == Tail { // pulled tight
+		thick, lift = 9, 2
+	}
 	if !bare { // pressed under a band
-		thick, lift = 9, 0
+		thick, lift = min(thick, 9), 0
 	}
 	// Strands run round a pole: where the hair is tied, or the whorl.
 	h.ripple, h.strands = 0.0007, 38
@@ -221,7 +229,7 @@ func (b *Body) hairShapes() {
 		h.grain = looking(h.p(0, -12, 58), h.f.dir(0, -1, 0.1), h.f.z)
 		both(func(x float64) {
 			for i, l := range hairline {
-				h.lock(onSkull(x*l[0], l[1]+2.5*math.Sin(2.4*float64(i))), tie, thick+2*math.Sin(3.7*float64(i)), lift, 0.45, 0.8)
+				h.lock(onSkull(x*l[0], l[1]+2.5*math.Sin(2.4*float64(i))), tie, thick+1.2*math.Sin(3.7*float64(i)), lift, 0.45, 0.8)
 			}
 			for _, l := range [][2]float64{{118, -30}, {138, -42}, {160, -48}} { // up from the nape
 				h.lock(onSkull(x*l[0], l[1]), tie, 9, 0, 0.4, 1)
@@ -249,7 +257,7 @@ func (b *Body) hairShapes() {
 		h.carve()
 		h.shapes[len(h.shapes)-1].blend = 8 * h.mm
 	})
-	h.solid.trim(h.p(0, -60, -42), h.f.dir(0, 0.25, -1), 0.012)
+	h.solid.trim(h.p(0, -60, -42), h.f.dir(0, 0.25, -1), 0.022)
 	if b.Headgear == Cap { // nothing stands out above the cap's edge
 		h.solid.trim(h.p(0, 40, brimAt+6), h.f.dir(0, 0.12, 1), 0.004)
 	}

@@ -166,7 +166,7 @@ func (b *Body) Surfaces() []Surface {
 	put(Lips, lips, 0.04, 0.30)
 	put(EyeWhite, Lab{78, 1, 4}, 0.04, 0.10)
 	put(Iris, look.Iris, 0.04, 0.10)
-	put(HairPart, look.Hair, 0.046, 0.35)
+	put(HairPart, look.Hair, 0.030, 0.45) // hairs lie rough, and between them it is dark
 	put(Shirt, look.Shirt, 0.02, 0.70)
 	put(Shorts, look.Shorts, 0.02, 0.70)
 	put(Sock, look.Sock, 0, 0)
