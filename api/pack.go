@@ -141,7 +141,7 @@ func lit(su session.Setup, is func(l session.Light) bool) bool {
 
 func (p *packer) lights() {
 	for _, h := range p.s.Kit.Heads {
-		p.own("lights", "head "+h.ID, also(h.ID, h.Name), p.uses(func(_ int, su session.Setup) bool {
+		p.own("lights", "head "+h.ID, also("head "+h.ID, h.Name), p.uses(func(_ int, su session.Setup) bool {
 			return lit(su, func(l session.Light) bool { return l.Head == h.ID })
 		}))
 	}
@@ -172,7 +172,7 @@ func (p *packer) lights() {
 
 // also is what a thing of the kit is called, behind its id.
 func also(id, name string) string {
-	if name == "" || name == id {
+	if name == "" || strings.EqualFold(name, id) {
 		return ""
 	}
 	return fmt.Sprintf(" (%s)", name)

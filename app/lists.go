@@ -61,9 +61,9 @@ func (d *day) pack() (sheet.Document, error) {
 		}
 		s.Items = append(s.Items, sheet.Item{Words: d.inUnits(words), Tick: true, Care: x.State == "missing" || x.State == "unknown"})
 	}
-	aloud := sheet.Section{Name: fmt.Sprintf("aloud, %.0f s", a.SpeakS)}
+	aloud := sheet.Section{Name: fmt.Sprintf("read aloud, %.0f s", a.SpeakS)}
 	for _, x := range a.Checks {
-		aloud.Items = append(aloud.Items, sheet.Item{Words: x, Tick: true})
+		aloud.Items = append(aloud.Items, sheet.Item{Words: d.inUnits(x), Tick: true})
 	}
 	f.Sections = append(f.Sections, aloud)
 	for _, x := range a.Assumptions {

@@ -334,7 +334,7 @@ func (d *day) setup(su session.Setup, a api.SetupAnswer) sheet.Setup {
 	return out
 }
 
-var measures = regexp.MustCompile(`\b(\d+(?:\.\d+)?) (m|kg)([^/\w]|$)`)
+var measures = regexp.MustCompile(`\b(\d+(?:\.\d+)?) (m|metres|kg|kilos)([^/\w]|$)`)
 
 // inUnits writes lengths and weights in words of the plan in the units of the
 // sheet.
@@ -348,7 +348,7 @@ func (d *day) inUnits(s string) string {
 		switch {
 		case err != nil:
 			return m
-		case part[2] == "kg":
+		case part[2][0] == 'k':
 			return d.units().Mass(x) + part[3]
 		}
 		return d.units().Length(x) + part[3]

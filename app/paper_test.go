@@ -612,7 +612,7 @@ func imperialWords(t *testing.T, kind string) {
 	}
 	var b bytes.Buffer
 	d.SVG(&b)
-	if m := regexp.MustCompile(`>[^<]*\d k?[mg][ ,;(<][^<]*`).FindString(b.String()); m != "" {
+	if m := regexp.MustCompile(`>[^<]*\d (k?[mg]|metres|kilos)[ .,;(<][^<]*`).FindString(b.String()); m != "" {
 		t.Errorf("%s: metres or kilograms on a sheet in feet and pounds: %s", kind, m)
 	}
 }

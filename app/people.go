@@ -9,6 +9,7 @@ import (
 
 	qr "github.com/skip2/go-qrcode"
 
+	"hardnoon/api"
 	"hardnoon/session"
 	"hardnoon/sheet"
 )
@@ -41,25 +42,37 @@ func (d *day) family() sheet.Form {
 	for _, w := range []string{"Clothes and shoes of the sport, clean; a second shirt of another colour", "Things of the sport that belong to the picture", "Hair and shoes as in competition; no fresh sunburn, no reflecting tape if it can be avoided", "Sun cream that does not shine, put on half an hour before; hat and a jacket for the breaks", "The signed release, if somebody under eighteen is in the pictures", "Anything a trained person should know: allergies, asthma, medicine"} {
 		bring = append(bring, sheet.Item{Words: w, Tick: true})
 	}
-	heat := say("At least a litre of water for each person, more when it is hot. We stop and drink every twenty minutes, in the shade if there is any.", "Whoever feels unwell says so at once, and we stop. No picture is worth it.")
+	heat := []sheet.Item{}
 	if w := d.s.Weather; w != nil && w.TemperatureC != nil {
-		heat = append(say("Expected: "+d.units().Temperature(*w.TemperatureC)+" in the shade; in the sun it feels hotter."), heat...)
+		heat = say("Expected: " + d.units().Temperature(*w.TemperatureC) + " in the shade; in the sun it feels hotter.")
 	} else {
-		heat = append(say("We do not know the weather yet: please look at the forecast the evening before."), heat...)
+		heat = say("We do not know the weather yet: please look at the forecast the evening before.")
 	}
+	// A session that cannot be planned yet has a family all the same.
+	if a, err := api.Safety(api.SafetyRequest{Session: d.s}); err == nil {
+		var hot api.HeatSafety
+		for _, x := range a.Setups {
+			hot = hotter(hot, x.Safety.Heat)
+		}
+		if hot.Level == "care" || hot.Level == "stop" {
+			heat = append(heat, sheet.Item{Words: "For such heat the tables for sport say: " + hot.Action + ". Trained people who are there decide.", Bold: true})
+		}
+	}
+	heat = append(heat, say("At least a litre of water for each person, more when it is hot. We stop and drink every twenty minutes, in the shade if there is any.", "Whoever feels unwell says so at once, and we stop. No picture is worth it.")...)
 	happens := say("The photographer sets up lights on stands. Please walk round them, not between them; small children stay by the hand. The flashes are bright: nobody looks into a light from close by. Tell us beforehand if somebody is sensitive to flashing light.")
 	for i, su := range d.s.Setups {
-		line := or2(su.Title, su.ID)
-		at := su.At
-		if len(at) >= 16 {
-			line = at[11:16] + "  " + line
+		it := sheet.Item{Words: or2(su.Title, su.ID)}
+		if len(su.At) >= 16 {
+			it.Clock = su.At[11:16]
 		} else if i == 0 {
-			line = d.start.Format("15:04") + "  " + line
+			it.Clock = d.start.Format("15:04")
+		} else {
+			it.Clock = "then"
 		}
 		if su.Minutes != nil {
-			line += fmt.Sprintf(", about %.0f minutes", *su.Minutes)
+			it.Words += fmt.Sprintf(", about %.0f minutes", *su.Minutes)
 		}
-		happens = append(happens, sheet.Item{Words: line})
+		happens = append(happens, it)
 	}
 	happens = append(happens, sheet.Item{Words: "If there is thunder we stop and go indoors or into the cars. Then we find another day."})
 	names := []string{}
@@ -71,9 +84,6 @@ func (d *day) family() sheet.Form {
 	here := say("In the pictures: "+or2(strings.Join(names, ", "), "not named yet")+".", "The photographer works alone.")
 	if minors || len(names) == 0 {
 		here = append(here, sheet.Item{Words: "A guardian, or an adult the guardian has named, stays in sight of every child the whole time.", Bold: true})
-	}
-	if d.s.Notes != "" {
-		happens = append(happens, sheet.Item{Words: d.s.Notes})
 	}
 	here = append(here, sheet.Item{Words: "Also there, with telephone:", Blank: true}, sheet.Item{Words: "The photographer's telephone:", Blank: true})
 	return sheet.Form{Kind: "For the family and the team", Title: d.s.Title, Place: d.place(), Date: d.date(), Time: d.start.Format("15:04"), Lang: "en", Paper: d.size(),
@@ -166,7 +176,7 @@ func (d *day) roster() (sheet.Document, error) {
 	for _, p := range d.s.People {
 		m := sheet.Member{Name: or2(p.Name, p.ID), Code: Code(d.s, p)}
 		if p.Age != nil {
-			m.Note = fmt.Sprintf("%.0f", math.Floor(*p.Age))
+			m.Note = fmt.Sprintf("age %.0f", math.Floor(*p.Age))
 		}
 		q, err := qr.New(m.Code, qr.Medium)
 		if err != nil {

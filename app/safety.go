@@ -18,9 +18,7 @@ func (d *day) safety(plan api.PlanAnswer) []string {
 	heat, uv := plan.Setups[0].Safety.Heat, plan.Setups[0].Safety.UV
 	storm := ""
 	for _, a := range plan.Setups {
-		if x := a.Safety.Heat; x.WBGT != nil && (heat.WBGT == nil || *x.WBGT > *heat.WBGT) {
-			heat = x
-		}
+		heat = hotter(heat, a.Safety.Heat)
 		if x := a.Safety.UV; x.Index > uv.Index {
 			uv = x
 		}
@@ -100,6 +98,14 @@ func (d *day) wind(plan api.PlanAnswer) []string {
 		}
 	}
 	return out
+}
+
+// hotter is the worse of two; one that is not known is the better.
+func hotter(a, b api.HeatSafety) api.HeatSafety {
+	if b.WBGT != nil && (a.WBGT == nil || *b.WBGT > *a.WBGT) {
+		return b
+	}
+	return a
 }
 
 // heat says how the hottest setup strains people.

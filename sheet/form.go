@@ -24,97 +24,128 @@ type Section struct {
 // Item is one line of a section.
 type Item struct {
 	Words string
-	Tick  bool // a box before it
-	Care  bool // a sign of care before it
-	Blank bool // a line to write on behind it
+	Clock string // the time it begins, before it
+	Tick  bool   // a box before it
+	Care  bool   // a sign of care before it
+	Blank bool   // a line to write on behind it
 	Bold  bool
 }
 
 const (
-	formSize = 10.5
-	formLead = 4.7
+	formSide = 16.0 // mm left and right of forms and lists
+	formLeft = 36.0 // mm for the names of sections
 
-	blankAbove = 2.6
+	// Type of a form, pt: as large as one page can hold.
+	formLarge = 12.0
+	formSmall = 10.5
 )
 
-// Document lays the form out.
+// setting is how a form is set.
+type setting struct{ size, lead float64 }
+
+func settingOf(size float64) setting { return setting{size, size * 0.45} }
+
+// Document lays the form out: in the largest type that keeps it on one page, or
+// in the smallest.
 func (f Form) Document() Document {
+	for size := formLarge; size > formSmall; size -= 0.5 {
+		if d := f.set(settingOf(size)); len(d.Pages) == 1 {
+			return d
+		}
+	}
+	return f.set(settingOf(formSmall))
+}
+
+func (f Form) set(how setting) Document {
 	paper := f.Paper
 	if paper.Width == 0 {
 		paper = A4
 	}
-	const side = 16.0
+	const side, left = formSide, formLeft
 	w := paper.Width - 2*side
-	left := 38.0
-	pr := &press{foot: true, doc: Document{Title: f.Kind + ": " + f.Title, Lang: f.Lang, Paper: paper}}
+	pr := &press{foot: true, side: side, doc: Document{Title: f.Kind + ": " + f.Title, Lang: f.Lang, Paper: paper}}
 	pr.begin()
 	p := pr.pen
-	y := margin + 9.0
-	p.bold(side, y, 11, f.Kind)
-	y += 9.5
-	p.right(side+w, y, titleSize, true, f.Time)
-	room := w
-	if f.Time != "" {
-		room -= Width(f.Time, titleSize, true) + 5
-	}
-	y = p.lines(side, y, room, titleSize, 8.6, true, f.Title) - 8.6
-	y += 6
-	p.right(side+w, y, 11, false, f.Date)
-	room = w
-	if f.Date != "" {
-		room -= Width(f.Date, 11, false) + 5
-	}
-	y = p.lines(side, y, room, 11, 5, false, f.Place) - 5 + 2.5
-	p.rule(side, y, side+w, y, heavy)
-	y += 6
+	y := pr.heading(w, f.Kind, f.Title, f.Place, f.Date, f.Time) + 3.5
 	if f.Lead != "" {
-		y = p.lines(side, y, w, 11, 5, false, f.Lead) + 2.2
+		y = p.lines(side, y, w, how.size, how.lead, false, f.Lead) + 2.2
 	}
-	bottom := paper.Height - margin - 5
+	bottom := paper.Height - margin - 6
 	first := f.Lead == "" // the heavy rule stands right above
 	for _, s := range f.Sections {
 		if len(s.Items) == 0 {
 			continue
 		}
-		named := false
+		// A section is not torn if it is a small part of a page.
+		high := 0.0
 		for _, it := range s.Items {
-			need := it.put(&pen{}, side+left, y, w-left) - y
-			if y+need > bottom && y > margin+10 {
+			high = it.put(&pen{}, how, side+left, high, w-left)
+		}
+		torn := y+high > bottom && high < paper.Height/3
+		named := false
+		for i, it := range s.Items {
+			need := it.put(&pen{}, how, side+left, y, w-left) - y - how.lead
+			if i == 0 && torn || y+need > bottom && y > margin+10 {
 				pr.begin()
-				p, y = pr.pen, margin+6
+				p, y = pr.pen, margin+8
 				named, first = false, true
 			}
 			if !named {
 				if !first {
-					p.rule(side, y-4.4, side+w, y-4.4, hair)
+					p.rule(side, y-how.lead+0.3, side+w, y-how.lead+0.3, hair)
 				}
 				first, named = false, true
 				y += 0.6
 				at := y
 				if it.Blank {
-					at += blankAbove
+					at += how.above()
 				}
-				p.lines(side, at, left-4, formSize, formLead, true, s.Name)
+				p.lines(side, at, left-4, how.size, how.lead, true, s.Name)
 			}
-			y = it.put(p, side+left, y, w-left)
+			y = it.put(p, how, side+left, y, w-left)
 		}
 		y += 3.2
 	}
 	if f.Foot != "" {
-		if need := float64(len(wrap(f.Foot, w, MinType, false))) * lead; y+need > bottom {
+		if need := float64(len(wrap(f.Foot, w, MinType, false))-1) * lead; y+need > bottom {
 			pr.begin()
-			p, y = pr.pen, margin+6
+			p, y = pr.pen, margin+8
 		}
-		p.rule(side, y-4.4, side+w, y-4.4, hair)
+		p.rule(side, y-how.lead+0.3, side+w, y-how.lead+0.3, hair)
 		p.lines(side, y+0.2, w, MinType, lead, false, f.Foot)
 	}
 	return pr.finish(f.Title, f.Kind)
 }
 
+// heading writes the top of a form or list: what it is, what for, where and when.
+// It returns the first baseline below.
+func (pr *press) heading(w float64, kind, title, place, date, time string) float64 {
+	p, x, y := pr.pen, pr.side, margin+9.0
+	p.bold(x, y, 11, kind)
+	y += 9.5
+	p.right(x+w, y, titleSize, true, time)
+	room := w
+	if time != "" {
+		room -= Width(time, titleSize, true) + 5
+	}
+	y = p.lines(x, y, room, titleSize, 8.6, true, title) - 8.6 + 6
+	p.right(x+w, y, 11, false, date)
+	room = w
+	if date != "" {
+		room -= Width(date, 11, false) + 5
+	}
+	y = p.lines(x, y, room, 11, 5, false, place) - 5 + 2.5
+	p.rule(x, y, x+w, y, heavy)
+	return y + 3.5
+}
+
+// above is the height a line to write on needs before it.
+func (how setting) above() float64 { return 8.5 - how.lead }
+
 // put writes an item and returns the baseline of the next.
-func (it Item) put(p *pen, x, y, w float64) float64 {
+func (it Item) put(p *pen, how setting, x, y, w float64) float64 {
 	if it.Blank {
-		y += blankAbove // a line to write on needs height
+		y += how.above()
 	}
 	if it.Tick {
 		p.tick(x, y, 3.4)
@@ -124,21 +155,25 @@ func (it Item) put(p *pen, x, y, w float64) float64 {
 		p.warning(x, y)
 		x, w = x+sign, w-sign
 	}
+	if it.Clock != "" {
+		p.bold(x, y, how.size, it.Clock)
+		x, w = x+13, w-13
+	}
 	if !it.Blank {
-		return p.lines(x, y, w, formSize, formLead, it.Bold, it.Words) + 0.7
+		return p.lines(x, y, w, how.size, how.lead, it.Bold, it.Words) + 0.7
 	}
 	at := x
 	if it.Words != "" {
-		lines := wrap(it.Words, w*0.7, formSize, false)
+		lines := wrap(it.Words, w*0.7, how.size, false)
 		for i, l := range lines {
-			p.text(x, y, formSize, l)
+			p.text(x, y, how.size, l)
 			if i < len(lines)-1 {
-				y += formLead
+				y += how.lead
 			} else {
-				at = x + Width(l, formSize, false) + 2
+				at = x + Width(l, how.size, false) + 2
 			}
 		}
 	}
 	p.rule(at, y+0.7, x+w, y+0.7, thin)
-	return y + formLead + 1.2
+	return y + how.lead + 0.4
 }

@@ -91,7 +91,8 @@ type press struct {
 	pen *pen
 	y   float64 // where the next thing goes
 
-	foot bool // pages say their number
+	foot bool    // pages say their number
+	side float64 // mm left and right of the page
 }
 
 func sum(x []float64) (s float64) {
@@ -112,7 +113,7 @@ func (l LightSheet) paper() Paper {
 func (l LightSheet) Document() Document {
 	paper := l.paper()
 	w := paper.Width - 2*margin
-	pr := &press{doc: Document{Title: l.Title, Lang: l.Lang, Paper: paper}}
+	pr := &press{side: margin, doc: Document{Title: l.Title, Lang: l.Lang, Paper: paper}}
 
 	// How high are the setups, and how high is the rest?
 	c := l.common(w)
@@ -175,14 +176,14 @@ func (pr *press) finish(title, kind string) Document {
 	if !pr.foot {
 		return d
 	}
-	w := d.Paper.Width - 2*margin
+	x, w := pr.side, d.Paper.Width-2*pr.side
 	y := d.Paper.Height - margin + 0.6
 	for i := range d.Pages {
 		p := &pen{marks: d.Pages[i].Marks}
 		page := fmt.Sprintf("%d / %d", i+1, n)
-		p.rule(margin, y-lead-0.3, margin+w, y-lead-0.3, hair)
-		p.text(margin, y, body, fit(kind+" · "+title, w-20, body, false))
-		p.right(margin+w, y, body, true, page)
+		p.rule(x, y-lead-0.3, x+w, y-lead-0.3, hair)
+		p.text(x, y, body, fit(kind+" · "+title, w-20, body, false))
+		p.right(x+w, y, body, true, page)
 		d.Pages[i].Marks = p.marks
 	}
 	return d

@@ -88,9 +88,28 @@ func fit(words string, width, size float64, bold bool) string {
 	return strings.TrimRight(string(r), " ") + "…"
 }
 
-// wrap breaks words into lines no wider than width. A single word that is too
-// wide is broken where it must be, behind a hyphen if it has one.
+// wrap breaks words into lines no wider than width. No short word is left alone
+// in the last line if a narrower setting with as many lines avoids it.
 func wrap(words string, width, size float64, bold bool) []string {
+	lines := broken(words, width, size, bold)
+	n := len(lines)
+	alone := func(l []string) bool { return Width(l[n-1], size, bold) < width/6 }
+	if n < 2 || !alone(lines) {
+		return lines
+	}
+	for k := 1.0; k < 10; k++ {
+		if less := broken(words, width*(1-k*0.03), size, bold); len(less) != n {
+			break
+		} else if !alone(less) {
+			return less
+		}
+	}
+	return lines
+}
+
+// broken breaks words into lines as they come. A single word that is too wide is
+// broken where it must be, behind a hyphen if it has one.
+func broken(words string, width, size float64, bold bool) []string {
 	var lines []string
 	line := ""
 	for _, w := range unbroken(words) {

@@ -30,8 +30,8 @@ func (r Roster) Document() Document {
 	if paper.Width == 0 {
 		paper = A4
 	}
-	pr := &press{foot: true, doc: Document{Title: "list: " + r.Title, Lang: r.Lang, Paper: paper}}
-	const side = 14.0
+	const side = formSide
+	pr := &press{foot: true, side: side, doc: Document{Title: "Team list: " + r.Title, Lang: r.Lang, Paper: paper}}
 	w := paper.Width - 2*side
 	bottom := paper.Height - margin - 5
 	const row = 7.2
@@ -40,7 +40,7 @@ func (r Roster) Document() Document {
 	nameW := w - 9 - codeW - colW*float64(len(r.Columns))
 
 	pr.begin()
-	y := r.head(pr.pen, side, w)
+	y := pr.heading(w, "Team list", r.Title, r.Place, r.Date, r.Time) + 3.5
 	header := func(p *pen, y float64) float64 {
 		p.bold(side+9, y, MinType, "name")
 		p.bold(side+9+nameW, y, MinType, "code")
@@ -71,31 +71,32 @@ func (r Roster) Document() Document {
 		y += row
 		p.rule(side, y, side+w, y, hair)
 	}
-	if len(r.People) == 0 {
-		pr.pen.text(side, y+7, headSize, "Nobody is named yet.")
-		y += 9
-	}
+	foot := 0.0
 	if r.Foot != "" {
-		if need := float64(len(wrap(r.Foot, w, MinType, false)))*lead + 6; y+need > bottom {
-			pr.begin()
-			y = margin
-		}
-		pr.pen.lines(side, y+6, w, MinType, lead, false, r.Foot)
+		foot = float64(len(wrap(r.Foot, w, MinType, false)))*lead + 3
 	}
+	if y+foot > bottom {
+		pr.begin()
+		y = margin
+	}
+	// Lines for whoever comes and is not named, as far as the page has room.
+	spare := 4
+	if len(r.People) == 0 {
+		spare = 20
+	}
+	for range spare {
+		if y+row+foot > bottom {
+			break
+		}
+		for c := range r.Columns {
+			pr.pen.tick(side+9+nameW+codeW+colW*float64(c), y+row-1.7, 4.2)
+		}
+		y += row
+		pr.pen.rule(side, y, side+w, y, hair)
+	}
+	pr.pen.lines(side, y+6, w, MinType, lead, false, r.Foot)
 	r.cards(pr)
-	return pr.finish(r.Title, "list")
-}
-
-func (r Roster) head(p *pen, x, w float64) float64 {
-	y := margin + 12.0
-	p.right(x+w, y, titleSize, true, r.Time)
-	p.bold(x, y, titleSize, fit(r.Title, w-Width(r.Time, titleSize, true)-5, titleSize, true))
-	y += 6
-	p.right(x+w, y, headSize, false, r.Date)
-	p.text(x, y, headSize, fit(r.Place, w-Width(r.Date, headSize, false)-5, headSize, false))
-	y += 2.5
-	p.rule(x, y, x+w, y, heavy)
-	return y + 7
+	return pr.finish(r.Title, "Team list")
 }
 
 // cards draws a name card for each person, two by five to a page, with lines to
@@ -127,7 +128,7 @@ func (r Roster) cards(pr *press) {
 		if len(lines) > 3 {
 			lines = append(lines[:2], fit(lines[2]+"…", tw, name, true))
 		}
-		ty := y + 19
+		ty := y + 8 + size/2 + name*0.12 - float64(len(lines)-1)*name*0.215
 		for _, l := range lines {
 			p.bold(tx, ty, name, l)
 			ty += name * 0.43
