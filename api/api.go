@@ -44,7 +44,7 @@ func (e *Error) Unwrap() error { return e.Cause }
 // Note travels with an answer that exists but needs care.
 type Note struct {
 	Code     string `json:"code"`
-	Severity string `json:"severity"` // "caution", "info"
+	Severity string `json:"severity"` // "stop", "caution", "info"
 	Text     string `json:"text"`
 	Hint     string `json:"hint,omitempty"`
 }

@@ -22,6 +22,7 @@ type daylight struct {
 	now     *sky.Sky
 	hidden  *sky.Sky // nil: not described
 	model   string
+	lamps   bool // and no daylight
 	assumed []string
 	notes   []Note
 }
@@ -69,7 +70,7 @@ func (p *planner) daylightOf(at time.Time, o sun.Observer, pos sun.Position) (*d
 		d.assumed = append(d.assumed, "turbidity of ordinary clear air")
 	}
 	d.model = d.now.Model
-	if d.sun.AltitudeApparent < 0 {
+	if d.sun.AltitudeApparent < 0 && p.s.Sky.Kind != "meter" {
 		d.notes = append(d.notes, Note{"sun_down", "caution", fmt.Sprintf("the sun is %.1f° below the horizon; daylight is an estimate", -d.sun.AltitudeApparent.Degrees()), "meter on the spot"})
 	}
 	return d, nil
@@ -119,12 +120,18 @@ func (d *daylight) describe(c sky.Conditions, s session.Sky) error {
 		err = one(sky.FromIrradiance(c, unit.Irradiance(or(s.DNIWM2, 0)), unit.Irradiance(or(s.DHIWM2, 0))))
 	case "meter":
 		field = "sky.meter_ev100"
+		reading := sky.Reading{EV: unit.EV(or(s.MeterEV100, 15))}
+		if c.SunAltitude < sky.CivilDusk {
+			d.lamps, err = true, one(sky.Lamps(c, reading))
+			d.assumed = append(d.assumed, "the light is that of lamps and comes evenly from all around; its colour is not known")
+			break
+		}
 		st, e := sky.Named(c, sky.KindClear)
 		if e != nil {
 			err = e
 			break
 		}
-		d.now, _, err = st.Match(sky.Reading{EV: unit.EV(or(s.MeterEV100, 15))})
+		d.now, _, err = st.Match(reading)
 		d.assumed = append(d.assumed, "the reading was taken at the mark, dome towards a camera with the sun behind it")
 	default:
 		return wrong("sky.kind", fmt.Errorf("the kind of sky is %q", s.Kind), "say named, oktas, metar, irradiance or meter")
@@ -179,11 +186,14 @@ func levels(s *sky.Sky, f aspect) plan.Daylight {
 func (d *daylight) seen(f aspect) (plan.Daylight, error) {
 	l := levels(d.now, f)
 	if math.IsNaN(float64(l.Background)) || math.IsInf(float64(l.Background), 0) {
-		return l, &Error{Kind: NoAnswer, Code: "no_daylight", Field: "sky", Text: "there is no daylight to place a background by", Hint: "check the time, or give a meter reading"}
+		return l, &Error{Kind: NoAnswer, Code: "no_daylight", Field: "sky", Text: "there is no daylight to place a background by", Hint: underLamps}
 	}
 	d.assumed = appendNew(d.assumed, "background of mid-tone, half lying, half upright")
 	return l, nil
 }
+
+// underLamps is what to do where night leaves nothing to place a background by.
+const underLamps = `meter under the lamps and give the sky as {"kind": "meter", "meter_ev100": …}, or take another hour`
 
 func (d *daylight) cct() float64 { return float64(d.now.Temperature()) }
 

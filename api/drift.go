@@ -174,7 +174,7 @@ func (d *drift) row(t time.Time, a *DriftAnswer) (DriftRow, bool, error) {
 	m := plan.Moment{Sun: pos.Direction(), Now: light.now}
 	level, share := d.st.LightOn(d.g, geom.Vec{}, d.bearing, m)
 	if !(level.Background >= night) && len(a.Rows) == 0 {
-		return DriftRow{}, false, &Error{Kind: NoAnswer, Code: "no_daylight", Field: "session.sky", Text: "there is no daylight to place a background by", Hint: "check the time"}
+		return DriftRow{}, false, &Error{Kind: NoAnswer, Code: "no_daylight", Field: "session.sky", Text: "there is no daylight to place a background by", Hint: underLamps}
 	}
 	where, err := p.whereSun(m.Now, m.Sun, d.eyes())
 	if err != nil {

@@ -179,8 +179,15 @@ func (d *scheduler) answer() (OrderAnswer, error) {
 		a.WaysOut = d.waysOut(q, left, x, a)
 	}
 	a.Now = verdictOf(a)
+	var stops []string
 	if h := d.hottest(); h.Level == safety.Stop.String() && h.WBGT != nil {
-		a.Now = fmt.Sprintf("too hot by the table, wet-bulb globe %.1f °C: %s. by the clock: %s", *h.WBGT, h.Action, a.Now)
+		stops = append(stops, fmt.Sprintf("too hot by the table, wet-bulb globe %.1f °C: %s", *h.WBGT, h.Action))
+	}
+	for _, n := range d.stops() {
+		stops = append(stops, n.Text)
+	}
+	if len(stops) > 0 {
+		a.Now = strings.Join(stops, ". ") + ". by the clock: " + a.Now
 	}
 	a.Assumptions = append(append([]string{}, d.assumed...),
 		"everything stands and is tested when it begins", "one mark for all setups; you work alone",
@@ -291,7 +298,7 @@ func (d *scheduler) care(a OrderAnswer) []Note {
 			out = append(out, Note{"dust_unknown", "info", "the wind is not known: it may carry dust when the lens is changed", "look before you open the camera"})
 		}
 	}
-	out = append(out, d.heatNotes()...)
+	out = append(append(out, d.stops()...), d.heatNotes()...)
 	for _, r := range a.Rows {
 		for _, s := range r.Shots {
 			if s.Frames < s.Asked && s.LimitedBy != "fatigue" {
@@ -334,10 +341,22 @@ func (d *scheduler) hottest() HeatSafety {
 	return worst
 }
 
+// stops are the things beside heat that forbid a setup, each once.
+func (d *scheduler) stops() (out []Note) {
+	for _, p := range d.plans {
+		for _, n := range p.Notes {
+			if n.Severity == "stop" && n.Code != "heat" {
+				out = appendNote(out, []Note{n})
+			}
+		}
+	}
+	return out
+}
+
 func (d *scheduler) heatNotes() []Note {
 	switch h := d.hottest(); h.Level {
 	case safety.Stop.String():
-		return []Note{{"heat_stop", "caution", h.Text, "another hour or another day; " + safety.Deferral}}
+		return []Note{{"heat_stop", "stop", h.Text, "another hour or another day; " + safety.Deferral}}
 	case safety.Care.String():
 		return []Note{{"heat", "caution", h.Text, "rests are in the plan; " + safety.Deferral}}
 	case safety.Unknown.String():

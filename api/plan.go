@@ -383,6 +383,11 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 	a.Daylight = DaylightJSON{digits(float64(prob.Daylight.Background), 3), digits(float64(prob.Daylight.Face), 3), digits(float64(prob.Daylight.Side), 3),
 		math.Round(day.cct()), day.model, tidy(prob.Daylight.Error)}
 	a.Assumptions = append(a.Assumptions, day.assumed...)
+	if prob.Daylight.Background < night {
+		a.LimitedBy = "no daylight"
+		a.Notes = append(append(a.Notes, day.notes...), Note{"night", "caution", "it is night, and no background to place", underLamps})
+		return a, nil
+	}
 	lens := p.lens(su.Lens)
 	if err := p.aperture(&prob, &a, su, lens, field); err != nil {
 		return a, err

@@ -623,22 +623,26 @@ func (s *SafetyJSON) lightning(su session.Setup, at time.Time, o outdoors) safet
 // notes are the cautions a plan carries of it.
 func (s SafetyJSON) notes() []Note {
 	out := []Note{}
-	add := func(code, text, hint string) { out = append(out, Note{code, "caution", text, hint}) }
+	say := func(severity, code, text, hint string) { out = append(out, Note{code, severity, text, hint}) }
+	add := func(code, text, hint string) { say("caution", code, text, hint) }
 	stop := safety.Stop.String()
 	for _, x := range s.Stands {
 		if x.Level == stop && s.Ballast == nil {
-			add("wind", fmt.Sprintf("gusts of %.1f m/s: no stand goes up from %.1f m/s", *x.GustMPS, safety.HardStop.MetresPerSecond()), "another hour, a lee, or daylight alone")
+			say("stop", "wind", fmt.Sprintf("gusts of %.1f m/s: no stand goes up from %.1f m/s", *x.GustMPS, safety.HardStop.MetresPerSecond()), "another hour, a lee, or daylight alone")
 			break
 		}
 	}
 	if b := s.Ballast; b != nil && b.MastKg > 0 && (b.HaveKg == nil || *b.HaveKg < b.MastKg) {
 		add("ballast", fmt.Sprintf("the stands ask for %.0f kg on the windward legs in gusts of %.1f m/s; %s", b.FootKg, *s.Stands[0].GustMPS, b.Text), "")
 	}
-	if s.Heat.Level == stop || s.Heat.Level == safety.Care.String() {
+	switch s.Heat.Level {
+	case stop:
+		say("stop", "heat", s.Heat.Text, "")
+	case safety.Care.String():
 		add("heat", s.Heat.Text, "")
 	}
 	if s.Lightning.Level == stop {
-		add("lightning", s.Lightning.Text, "")
+		say("stop", "lightning", s.Lightning.Text, "")
 	}
 	if len(s.Unknown) > 0 {
 		var list []string

@@ -316,6 +316,9 @@ func (st *stage) addSkyline(horizon []session.Corner) error {
 // daylight lights the scene with the sun and sky of the plan. Colours are what a
 // camera set to the flash makes of them.
 func (st *stage) daylight() {
+	if st.day.lamps {
+		st.notes = append(st.notes, Note{"lamps", "info", "the light of the lamps is shown as an even sky", "the real one is black: expect a darker top of the frame"})
+	}
 	now := st.day.now
 	d := &st.parts.Daylight
 	d.Sun = now.Sun

@@ -186,7 +186,7 @@ const night unit.EV = -9
 func (p *planner) attempt(st stance, prob plan.Problem, w plan.Way, sun geom.Vec, needle *float64) (x arranged, placed []plan.Placed, no *plan.NoPlaceError, err error) {
 	x = arranged{lights: []StandJSON{}, changes: []string{}, ways: []WayOutJSON{}}
 	if prob.Daylight.Background < night {
-		x.changes = append(x.changes, "it is night, and no background to place: take another slot")
+		x.changes = append(x.changes, "it is night, and no background to place: "+underLamps)
 		return x, nil, nil, nil
 	}
 	r, err := plan.Solve(prob)

@@ -81,9 +81,9 @@ type WayJSON struct {
 	CameraM      [2]float64   `json:"camera_east_north_m"`
 	Regret       float64      `json:"regret_stops"`
 	Reasons      []ReasonJSON `json:"reasons"`
-	Margin       float64      `json:"margin_stops"`       // least in the slot, as the sky is
-	Cloud        *float64     `json:"margin_cloud_stops"` // with a cloud before the sun
-	Route        string       `json:"route"`
+	Margin       float64      `json:"margin_stops"`         // least in the slot, as the sky is
+	Cloud        *float64     `json:"margin_cloud_stops"`   // with a cloud before the sun
+	Route        string       `json:"route"`                // empty at night: no background to place
 	Light        string       `json:"light"`                // the one with the least to spare
 	SunDeg       float64      `json:"sun_from_subject_deg"` // from the line subject to camera, clockwise, at the middle
 	Sun          string       `json:"sun"`
@@ -509,7 +509,9 @@ func (p *planner) setupWays(st stance, ws []plan.Way, g *plan.Ground, marks []ge
 		return cmp.Compare(off(a), off(b))
 	}))
 	x.Avoid = avoid(st, ws, g, best.Mark, best.Regret)
-	x.Variants = variants(ws, sun.Altitude())
+	if best.Level >= night {
+		x.Variants = variants(ws, sun.Altitude())
+	}
 	if best.Backdrop.Blocked {
 		x.Changes = append(x.Changes, reasonText(plan.Blocked, whatStands(plan.Blocked, best.Backdrop, g))+" whichever way: move the mark")
 	}
@@ -549,6 +551,9 @@ func wayJSON(st stance, w plan.Way, sun geom.Vec, g *plan.Ground, marks []geom.V
 	}
 	if !math.IsNaN(float64(w.Cloud)) {
 		x.Cloud = new(tidy(w.Cloud))
+	}
+	if w.Level < night { // nothing to be over or under
+		x.Margin, x.Cloud, x.Route = 0, nil, ""
 	}
 	if w.Backdrop.SkyHead > 0.3 {
 		x.SkyBehind = new(tidy(w.Behind))

@@ -86,7 +86,7 @@ func sayAgain(w io.Writer, a api.AgainAnswer) {
 			fmt.Fprintf(w, "  past   %s: %s%s; %s\n", p.At.Format("2006-01-02 15:04"), p.Was, verdict, p.Text)
 		}
 		for _, n := range s.Notes {
-			if n.Severity == "caution" {
+			if n.Severity != "info" {
 				fmt.Fprintf(w, "  care: %s\n", n.Text)
 			}
 		}

@@ -110,9 +110,16 @@ func saySetup(w io.Writer, s api.SetupAnswer) {
 		title = s.ID
 	}
 	fmt.Fprintf(w, "%s   %s\n", s.ID, title)
-	fmt.Fprintf(w, "  sun    %.0f° high, %s%s; background EV %.1f, face EV %.1f\n", s.Sun.AltitudeDeg, fromCamera(s.Sun.FromCameraDeg), notOnMark(s.Sun.Where), s.Daylight.BackgroundEV, s.Daylight.FaceEV)
+	head := ""
+	for _, n := range s.Notes { // what forbids it stands before what is possible
+		if n.Severity == "stop" {
+			head = "by the light alone, "
+			fmt.Fprintf(w, "  STOP   %s\n", careText(n))
+		}
+	}
+	fmt.Fprintf(w, "  sun    %s high, %s%s; background EV %.1f, face EV %.1f\n", altitude(s.Sun.AltitudeDeg), fromCamera(s.Sun.FromCameraDeg), notOnMark(s.Sun.Where), s.Daylight.BackgroundEV, s.Daylight.FaceEV)
 	if s.Margin != nil {
-		fmt.Fprintf(w, "  %s\n", verdict(*s.Margin, s.Uncertainty))
+		fmt.Fprintf(w, "  %s%s\n", head, verdict(*s.Margin, s.Uncertainty))
 	}
 	if p := s.Answer; p != nil {
 		fmt.Fprintf(w, "  camera %s · %s · ISO %.0f%s   %s, background %s\n", p.Shutter, p.Aperture, p.ISO, filter(p.NDStops), p.Route, stops(p.Background))
@@ -135,15 +142,20 @@ func saySetup(w io.Writer, s api.SetupAnswer) {
 	var b strings.Builder
 	sayWaysOut(&b, s.WaysOut)
 	for _, n := range s.Notes {
-		fmt.Fprintf(&b, "care: %s", n.Text)
-		if n.Hint != "" {
-			fmt.Fprintf(&b, "; %s", n.Hint)
+		if n.Severity != "stop" {
+			fmt.Fprintf(&b, "care: %s\n", careText(n))
 		}
-		fmt.Fprintln(&b)
 	}
 	for line := range strings.Lines(b.String()) {
 		fmt.Fprint(w, "  ", line)
 	}
+}
+
+func careText(n api.Note) string {
+	if n.Hint == "" {
+		return n.Text
+	}
+	return n.Text + "; " + n.Hint
 }
 
 func filter(nd float64) string {

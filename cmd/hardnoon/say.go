@@ -118,7 +118,7 @@ func (t *terminal) notes(notes []api.Note) {
 	}
 	for _, n := range notes {
 		word := "note"
-		if n.Severity == "caution" {
+		if n.Severity != "info" {
 			word = "warning"
 		}
 		fmt.Fprintf(t.err, "hardnoon: %s: %s\n", word, n.Text)

@@ -140,6 +140,9 @@ func wayText(x api.WayJSON) string {
 		spare = "nothing"
 	}
 	parts := []string{fmt.Sprintf("%s %s to spare by %s", x.Light, spare, x.Route)}
+	if x.Route == "" {
+		parts[0] = "night"
+	}
 	if x.Cloud != nil {
 		parts = append(parts, stops(*x.Cloud)+" under cloud")
 	}

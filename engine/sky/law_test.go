@@ -244,3 +244,31 @@ func BenchmarkClearSky(b *testing.B) {
 		ClearSky(c)
 	}
 }
+
+// Lamps even from all around: an upright or a lying receptor reads what the
+// meter said, and a uniform sky of luminance L gives π·L lying.
+// Source: Lambert's law; [ISO2720] for the reading.
+func TestLampsKeepTheReading(t *testing.T) {
+	c := Conditions{SunAltitude: -24 * unit.Degree, SunAzimuth: 250 * unit.Degree, Day: 335}
+	for _, ev := range []unit.EV{4, 7, 9.5} {
+		s, err := Lamps(c, Reading{EV: ev})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, n := range []geom.Vec{geom.North, geom.East, geom.North.Scale(-1), geom.East.Scale(-1)} {
+			if got := s.IncidentEV(n); math.Abs(float64(got-ev)) > 0.02 {
+				t.Errorf("towards %v the meter shows %.2f, it said %.2f", n, got, ev)
+			}
+		}
+		_, sky, _ := s.Illuminance(geom.Up)
+		if l := s.Luminance(geom.Direction(100*unit.Degree, 40*unit.Degree)); math.Abs(float64(sky)/(math.Pi*float64(l))-1) > 0.01 {
+			t.Errorf("lying it takes %v lx of a sky of %v cd/m²", sky, l)
+		}
+		if s.DirectNormal != 0 {
+			t.Error("lamps are no sun")
+		}
+	}
+	if _, err := Lamps(c, Reading{EV: unit.EV(math.NaN())}); err == nil {
+		t.Error("a reading that is no number passed")
+	}
+}

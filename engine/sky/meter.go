@@ -95,6 +95,33 @@ func (s *Sky) Scaled(r Reading) (*Sky, unit.Stops, error) {
 	return c.finish(), moved, nil
 }
 
+// CivilDusk is the sun's altitude at which lamps have to take over.
+// Source: the usual definition of civil twilight.
+const CivilDusk = -6 * unit.Degree
+
+// lampColour is a guess between metal halide and light-emitting field lights,
+// 4000 to 5700 K. From memory.
+const lampColour unit.Kelvin = 5000
+
+// Lamps returns the light under field lights after dusk at the level a reading
+// says, taken as coming evenly from all around: on most grounds four or more
+// poles see to that. Only the level is known; direction and colour are not.
+func Lamps(c Conditions, r Reading) (*Sky, error) {
+	c.SunAltitude = unit.Turn / 8 // any: only the shape of type 5 is used
+	s, err := GeneralSky(c, 5)
+	if err != nil {
+		return nil, err
+	}
+	s.DirectNormal, s.DNI, s.SkyTemperature = 0, 0, lampColour
+	s, _, err = s.finish().Scaled(r)
+	if err != nil {
+		return nil, err
+	}
+	s.Model = "meter reading under lamps, even from all around"
+	s.Doubts = []Doubt{{readingDoubt, "meter and hand"}, {0.5, "lamps are never even all around"}}
+	return s, nil
+}
+
 // Match returns which of the states of a sky lies closest to a reading, scaled
 // to it.
 func (st States) Match(r Reading) (*Sky, unit.Stops, error) {

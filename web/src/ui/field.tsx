@@ -189,7 +189,7 @@ function SkyCard() {
         <button onClick={() => say(v + step)} aria-label="a click brighter">+ brighter</button>
       </div>
       <p class="knob" role="status">{field.adjustFailed.value || a?.now || "as planned: leave everything"}</p>
-      {a?.notes.filter((n) => n.severity === "caution").map((n) => <p class="small" key={n.code}>{n.text}</p>)}
+      {a?.notes.filter((n) => n.severity !== "info").map((n) => <p class="small" key={n.code}>{n.severity === "stop" ? <strong>Stop: {n.text}</strong> : n.text}</p>)}
     </div>
   );
 }
