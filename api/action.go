@@ -74,6 +74,9 @@ func (d *scheduler) action(r OrderRow) (ActionAnswer, bool, error) {
 	if p.SlowestS > 0 {
 		a.Freezes = freezing(p.SlowestS, d.camera.Dial)
 	}
+	if len(p.Answer.Lights) == 0 { // daylight alone: nothing to recycle, and no ghost
+		return ActionAnswer{}, false, nil
+	}
 	key := p.Answer.Lights[0]
 	for _, l := range p.Answer.Lights {
 		if l.Role == "key" {

@@ -48,7 +48,7 @@ type SetupAnswer struct {
 	Answer      *Planned      `json:"answer"`    // null where no setting places the background
 	RunnerUp    *Planned      `json:"runner_up"` // the best of another route
 	Routes      []Planned     `json:"routes"`
-	Margin      *float64      `json:"margin_stops"`
+	Margin      *float64      `json:"margin_stops"` // null where no setting exists, or no light is used
 	Uncertainty float64       `json:"uncertainty_stops"`
 	LimitedBy   string        `json:"limited_by"`
 	SlowestS    float64       `json:"slowest_s"`       // longest time that freezes the daylight part; 0 for no wish
@@ -425,8 +425,10 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 			smears(&a.Routes[i])
 		}
 	}
-	margin := tidy(r.Best.Margin)
-	a.Margin, a.Uncertainty, a.LimitedBy = &margin, tidy(r.Best.Error), r.Best.LimitedBy.String()
+	if margin := tidy(r.Best.Margin); len(lights) > 0 {
+		a.Margin, a.LimitedBy = &margin, r.Best.LimitedBy.String()
+	}
+	a.Uncertainty = tidy(r.Best.Error)
 	a.Reaches = r.Best.Margin >= -reachable
 	a.WaysOut = waysOutJSON(r.WaysOut, p.camera.Dial)
 	for i, x := range r.WaysOut {

@@ -245,3 +245,33 @@ func BenchmarkPlanSession(b *testing.B) {
 		}
 	}
 }
+
+// Every answer that takes a session also takes one of daylight alone, and an
+// answer is always JSON.
+func TestDaylightAlone(t *testing.T) {
+	s := demoSession(t)
+	for i := range s.Setups {
+		s.Setups[i].Lights = []session.Light{}
+	}
+	body, err := json.Marshal(map[string]any{"session": s})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"plan", "day", "safety", "scene", "order", "pack", "again", "way", "drift"} {
+		b := body
+		if name == "plan" {
+			b, _ = json.Marshal(s)
+		}
+		if name == "again" {
+			b, _ = json.Marshal(map[string]any{"session": s, "at": "2027-03-01T12:00"})
+		}
+		a, err := api.Call(name, b)
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		if _, err := json.Marshal(a); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}

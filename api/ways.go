@@ -84,7 +84,7 @@ type WayJSON struct {
 	Margin       float64      `json:"margin_stops"`         // least in the slot, as the sky is
 	Cloud        *float64     `json:"margin_cloud_stops"`   // with a cloud before the sun
 	Route        string       `json:"route"`                // empty at night: no background to place
-	Light        string       `json:"light"`                // the one with the least to spare
+	Light        string       `json:"light"`                // the one with the least to spare; empty for daylight alone
 	SunDeg       float64      `json:"sun_from_subject_deg"` // from the line subject to camera, clockwise, at the middle
 	Sun          string       `json:"sun"`
 	Sunlit       float64      `json:"sunlit_share"`
@@ -536,8 +536,11 @@ func wayJSON(st stance, w plan.Way, sun geom.Vec, g *plan.Ground, marks []geom.V
 	c := m.Sub(geom.Direction(w.Bearing, 0).Scale(st.Away.Metres()))
 	round := func(x float64) float64 { return math.Round(x*100)/100 + 0 }
 	x := WayJSON{BearingDeg: bearing(w.Bearing), MarkM: [2]float64{round(m.X), round(m.Y)}, CameraM: [2]float64{round(c.X), round(c.Y)},
-		Regret: round(w.Regret), Reasons: []ReasonJSON{}, Margin: tidy(w.Margin), Route: w.Route.String(), Light: st.Lights[w.Light].Role.String(),
+		Regret: round(w.Regret), Reasons: []ReasonJSON{}, Margin: tidy(w.Margin), Route: w.Route.String(),
 		SunDeg: deg(w.Sun), Sun: sunSide(w.Sun), Sunlit: round(w.Sunlit), BackgroundEV: digits(float64(w.Level), 4), FaceEV: digits(float64(w.Face), 4)}
+	if len(st.Lights) > 0 {
+		x.Light = st.Lights[w.Light].Role.String()
+	}
 	switch {
 	case w.Sunlit == 0:
 		x.Sun = "not on the subject"

@@ -180,8 +180,6 @@ func (r *reader) value(n *node, v reflect.Value, tag reflect.StructTag, path str
 
 func tooFew(path string) string {
 	switch last(path) {
-	case "lights":
-		return "a setup needs at least one light"
 	case "setups":
 		return "a session needs at least one setup"
 	}
@@ -222,7 +220,7 @@ func (r *reader) object(n *node, v reflect.Value, path string) {
 				doc += " (" + u + ")"
 			}
 			if name == "lights" {
-				r.add(n, path, "a setup needs at least one light", `add "lights": [{"role": "key", "head": …}]`)
+				r.add(n, path, "a setup does not say its lights", `add "lights": [{"role": "key", "head": …}]; [] is daylight alone`)
 				continue
 			}
 			r.add(n, path, fmt.Sprintf("field %q is missing", name), "add it: "+doc)

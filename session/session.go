@@ -268,7 +268,7 @@ type Setup struct {
 	Subject Subject        `json:"subject,omitzero" doc:"who stands there and how"`
 	Lens    string         `json:"lens" doc:"id of a lens of the kit" form:"id"`
 	FocalMM float64        `json:"focal_mm" doc:"focal length set" unit:"mm" min:"1" max:"2000"`
-	Lights  []Light        `json:"lights" doc:"flash heads in use" least:"1"`
+	Lights  []Light        `json:"lights" doc:"flash heads in use; an empty list is daylight alone"`
 	Look    Look           `json:"look" doc:"what the picture is to be"`
 	Shots   []Shot         `json:"shots,omitempty" doc:"the pictures wanted from it"`
 }

@@ -99,12 +99,9 @@ func sayAdjust(w io.Writer, a api.AdjustAnswer) {
 }
 
 func stateText(s api.State) string {
-	text := fmt.Sprintf("%s · %s · ISO %.0f%s   power", s.Shutter, s.Aperture, s.ISO, filter(s.NDStops))
-	for i, p := range s.Powers {
-		if i > 0 {
-			text += " ·"
-		}
-		text += " " + p
+	text := fmt.Sprintf("%s · %s · ISO %.0f%s", s.Shutter, s.Aperture, s.ISO, filter(s.NDStops))
+	if len(s.Powers) > 0 {
+		text += "   power " + strings.Join(s.Powers, " · ")
 	}
 	return text + fmt.Sprintf("   background %s, %s", stops(s.Background), s.Route)
 }

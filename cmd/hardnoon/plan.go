@@ -122,6 +122,9 @@ func saySetup(w io.Writer, s api.SetupAnswer) {
 		fmt.Fprintf(w, "  %s%s\n", head, verdict(*s.Margin, s.Uncertainty))
 	}
 	if p := s.Answer; p != nil {
+		if len(p.Lights) == 0 {
+			fmt.Fprintf(w, "  daylight alone: face %s, background %s\n", stops(p.Background+s.Daylight.FaceEV-s.Daylight.BackgroundEV), stops(p.Background))
+		}
 		fmt.Fprintf(w, "  camera %s · %s · ISO %.0f%s   %s, background %s\n", p.Shutter, p.Aperture, p.ISO, filter(p.NDStops), p.Route, stops(p.Background))
 		for _, l := range p.Lights {
 			fmt.Fprintf(w, "  %-6s %s with %s, %.1f m to the face, %.1f m on the ground (%.1f paces)%s, power %s, recycle %.1f s\n", l.Role, l.Head, modifierName(l.Modifier), l.DistanceM, l.GroundM, l.Paces, angle(l.AngleDeg), l.Power, l.RecycleS)
@@ -131,7 +134,11 @@ func saySetup(w io.Writer, s api.SetupAnswer) {
 		fmt.Fprintf(w, "  sharp  %.2f m to %s%s\n", s.Lens.NearM, far(s.Lens.FarM), blur(s.Lens))
 	}
 	if p := s.RunnerUp; p != nil {
-		fmt.Fprintf(w, "  or     %s · %s · ISO %.0f%s   %s, margin %s%s\n", p.Shutter, p.Aperture, p.ISO, filter(p.NDStops), p.Route, stops(p.Margin), smears(p.BlurPx))
+		margin := ", margin " + stops(p.Margin)
+		if len(p.Lights) == 0 {
+			margin = ""
+		}
+		fmt.Fprintf(w, "  or     %s · %s · ISO %.0f%s   %s%s%s\n", p.Shutter, p.Aperture, p.ISO, filter(p.NDStops), p.Route, margin, smears(p.BlurPx))
 	}
 	if s.Cloud != nil {
 		fmt.Fprintf(w, "  cloud  %s\n", s.Cloud.Now)

@@ -112,7 +112,11 @@ func sayWay(w io.Writer, x api.SetupWays) {
 	}
 	for _, v := range x.Variants {
 		if v.Exists {
-			fmt.Fprintf(w, "    %-12s along %03.0f°, regret %s, %s to spare\n", v.Variant, *v.BearingDeg, stops(*v.Regret), stops(*v.Margin))
+			spare := fmt.Sprintf(", %s to spare", stops(*v.Margin))
+			if len(x.Lights) == 0 {
+				spare = ""
+			}
+			fmt.Fprintf(w, "    %-12s along %03.0f°, regret %s%s\n", v.Variant, *v.BearingDeg, stops(*v.Regret), spare)
 		}
 	}
 	for _, l := range x.Lights {
@@ -140,8 +144,11 @@ func wayText(x api.WayJSON) string {
 		spare = "nothing"
 	}
 	parts := []string{fmt.Sprintf("%s %s to spare by %s", x.Light, spare, x.Route)}
-	if x.Route == "" {
+	switch {
+	case x.Route == "":
 		parts[0] = "night"
+	case x.Light == "":
+		parts[0] = "daylight alone"
 	}
 	if x.Cloud != nil {
 		parts = append(parts, stops(*x.Cloud)+" under cloud")

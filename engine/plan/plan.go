@@ -221,7 +221,7 @@ func (p *Problem) check() error {
 		unit.Within("slowest shutter", float64(p.Camera.Slowest), float64(p.Camera.Sync), 30, "s"),
 		unit.Within("lowest ISO", float64(p.Camera.ISOMin), 1, 1e6, ""),
 		unit.Within("highest ISO", float64(p.Camera.ISOMax), float64(p.Camera.ISOMin), 1e7, ""),
-		unit.Within("number of lights", float64(len(p.Lights)), 1, 40, ""),
+		unit.Within("number of lights", float64(len(p.Lights)), 0, 40, ""),
 	} {
 		if err != nil {
 			return err
@@ -281,6 +281,9 @@ func (p *Problem) candidate(s exposure.Settings) Answer {
 			a.Margin, a.LimitedBy, a.Error = ls.Margin, limit, ls.Error
 		}
 		a.Lights = append(a.Lights, ls)
+	}
+	if len(p.Lights) == 0 { // daylight alone asks nothing of any light
+		a.Margin = 0
 	}
 	a.Error = unit.Stops(math.Hypot(float64(a.Error), float64(p.Daylight.Error)))
 	a.Score = p.regret(a)

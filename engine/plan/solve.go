@@ -112,7 +112,7 @@ func Solve(p Problem) (Result, error) {
 	if len(r.Routes) > 1 {
 		r.RunnerUp = &r.Routes[1]
 	}
-	if r.Best.Margin < unit.Stops(math.Max(0.3, float64(r.Best.Error))) {
+	if len(p.Lights) > 0 && r.Best.Margin < unit.Stops(math.Max(0.3, float64(r.Best.Error))) {
 		r.WaysOut = p.waysOut(r.Best)
 	}
 	return r, nil

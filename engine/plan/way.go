@@ -85,7 +85,7 @@ func (s *Stance) check() error {
 		unit.Within("brim", s.Brim.Metres(), 0, 0.5, "m"),
 		unit.Within("stops under", float64(s.Look.Under), -6, 10, "stops"),
 		unit.Within("key level", float64(s.Look.Key), -6, 6, "stops"),
-		unit.Within("number of lights", float64(len(s.Lights)), 1, 40, ""),
+		unit.Within("number of lights", float64(len(s.Lights)), 0, 40, ""),
 	} {
 		if err != nil {
 			return err
