@@ -208,7 +208,7 @@ func TestContradictions(t *testing.T) {
 	// f/1.4 at 1/8000 is EV 14: 0.9 stop over is the darkest it gets.
 	near(t, "darkest background", float64(no.Least), 0.9, 0.1)
 	for _, bad := range []func(*plan.Problem){
-		func(p *plan.Problem) { p.Lights = nil },
+		func(p *plan.Problem) { p.Lights = make([]plan.Light, 41) },
 		func(p *plan.Problem) { p.Look.Widest = 0 },
 		func(p *plan.Problem) { p.Daylight.Background = unit.EV(math.NaN()) },
 		func(p *plan.Problem) { p.Lights[0].Min = -1 },

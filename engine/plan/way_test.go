@@ -321,7 +321,7 @@ func TestWaysBadInput(t *testing.T) {
 		"distance": func(s *plan.Stance) { s.Away = unit.Length(math.NaN()) },
 		"lens":     func(s *plan.Stance) { s.Lens = -1 * unit.Metre },
 		"field":    func(s *plan.Stance) { s.Wide = 0 },
-		"lights":   func(s *plan.Stance) { s.Lights = nil },
+		"lights":   func(s *plan.Stance) { s.Lights = make([]plan.ReachOf, 41) },
 		"under":    func(s *plan.Stance) { s.Look.Under = unit.Stops(math.Inf(1)) },
 	} {
 		s := portraitStance(t)
