@@ -71,7 +71,7 @@ func Passes(ctx context.Context, req PreviewRequest) iter.Seq2[Pass, error] {
 		}
 		draw := func(o render.Options) bool {
 			now.Width, now.Height = o.Width, o.Height
-			_, err := render.Preview(ctx, pic.scene, o)
+			_, err := render.Preview(ctx, &pic.seen, o)
 			if err = errors.Join(err, failed); err != nil && !stopped {
 				yield(now, brokenOff(err))
 				return false
@@ -80,6 +80,7 @@ func Passes(ctx context.Context, req PreviewRequest) iter.Seq2[Pass, error] {
 		}
 		if small := o; min(o.Width, o.Height) >= coarse*leastCoarse {
 			small.Width, small.Height, small.Samples = o.Width/coarse, o.Height/coarse, 1
+			small.Focus = image.Rectangle{}
 			if !draw(small) {
 				return
 			}

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"hardnoon/engine/exposure"
+	"hardnoon/engine/geom"
 	"hardnoon/engine/render"
 	"hardnoon/engine/scene"
 	"hardnoon/engine/unit"
@@ -47,13 +48,33 @@ const (
 	usualSide  = 480
 	usualNoise = 0.05
 	largeFrom  = 2_000_000 // pixels; above, a picture is made in strips
-	filtered   = 3         // how much noisier a pixel may be before the filter
+	inFace     = 1.25      // how much noisier a pixel may be before the filter
+	elsewhere  = 4         // the same, where nobody looks that closely
 )
 
-// pathsFor returns how many paths a pixel gets at most. 64 leave 0.045 stop in a
-// face after the filter (docs/benchmarks.md); noise falls with their root.
+// pathsFor returns how many paths a pixel gets at most, outside the face: 64
+// bring most of a picture to the usual noise, and noise falls with their root.
 func pathsFor(noise float64) int {
 	return int(min(4096, max(4, math.Ceil(64*math.Pow(usualNoise/noise, 2)))))
+}
+
+// faceBox returns the part of the picture the face takes up; it may be empty.
+func (pic *picture) faceBox() image.Rectangle {
+	o, f := &pic.options, &pic.face
+	x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
+	for _, at := range []geom.Vec{f.Cheeks[0], f.Cheeks[1], f.Forehead, f.Chin} {
+		p, ahead := pic.scene.Camera.Project(at)
+		if !ahead {
+			return image.Rectangle{}
+		}
+		x0, x1 = min(x0, p.X*float64(o.Width)), max(x1, p.X*float64(o.Width))
+		y0, y1 = min(y0, p.Y*float64(o.Height)), max(y1, p.Y*float64(o.Height))
+	}
+	r := image.Rectangle{}
+	if w, h := float64(o.Width), float64(o.Height); x1 >= 0 && y1 >= 0 && x0 < w && y0 < h {
+		r = image.Rect(int(max(x0, 0)), int(max(y0, 0)), int(min(x1, w-1))+1, int(min(y1, h-1))+1)
+	}
+	return r
 }
 
 // Preview renders one setup. Progress is called with the share done; it may be
@@ -63,7 +84,7 @@ func Preview(ctx context.Context, req PreviewRequest, progress func(share float6
 	if err != nil {
 		return PreviewAnswer{View: req.View}, err
 	}
-	s, o := pic.scene, pic.options
+	s, o := &pic.seen, pic.options
 	var made *image.NRGBA
 	if o.Width*o.Height > largeFrom {
 		made, err = render.Large(ctx, s, o, pic.gains, pic.view, progress)
@@ -79,6 +100,7 @@ func Preview(ctx context.Context, req PreviewRequest, progress func(share float6
 // picture is a preview that is ready to be rendered.
 type picture struct {
 	*stage
+	seen    scene.Scene // without probes, which are read apart
 	options render.Options
 	view    render.View
 	gains   render.Gains
@@ -118,7 +140,10 @@ func (req PreviewRequest) begin() (*picture, error) {
 		return nil, err
 	}
 	crop(&pic.scene.Camera, req.Width, req.Height)
-	pic.options = render.Options{Width: req.Width, Height: req.Height, Samples: pathsFor(noise), Noise: unit.Stops(filtered * noise), Settings: pic.settings, Seed: req.Seed}
+	pic.seen = *pic.scene
+	pic.seen.Probes = nil
+	pic.options = render.Options{Width: req.Width, Height: req.Height, Samples: pathsFor(noise), Noise: unit.Stops(elsewhere * noise), FocusNoise: unit.Stops(inFace * noise), Settings: pic.settings, Seed: req.Seed}
+	pic.options.Focus = pic.faceBox()
 	return pic, nil
 }
 
@@ -142,7 +167,7 @@ func settled(ctx context.Context, s *scene.Scene, o render.Options, g render.Gai
 	o.Raw = true
 	o.Each = func(_ *render.Film, pass render.Pass) bool {
 		if progress != nil {
-			progress(float64(pass.Samples) / float64(pass.Of))
+			progress(pass.Share)
 		}
 		return true
 	}

@@ -21,8 +21,8 @@ type Film struct {
 	sums     []float32 // by pixel and layer: R, G, B, and the square of Y
 	counts   []uint32
 	features []feature // sums
-	settled  []bool    // by tile
-	clean    []value   // what Mix shows, once there is a filtered copy; it lies in scratch
+	parts    []tile
+	clean    []value // what Mix shows, once there is a filtered copy; it lies in scratch
 	scratch  [2][]value
 	guides   []feature
 }
@@ -46,11 +46,9 @@ func newFilm(s *scene.Scene, o *Options) *Film {
 // allocate makes room for the film, or clears what is there.
 func (f *Film) allocate() {
 	n := f.Width * f.Height
-	_, tiles := f.tiles()
 	f.sums = cleared(f.sums, n*f.layers*4)
 	f.counts = cleared(f.counts, n)
 	f.features = cleared(f.features, n)
-	f.settled = cleared(f.settled, tiles)
 	f.clean = nil
 }
 

@@ -36,15 +36,14 @@ func Large(ctx context.Context, s *scene.Scene, o Options, g Gains, v View, prog
 		top, bottom := max(0, y-filterReach), min(o.Height, y+useful+filterReach)
 		f.Height, f.top = bottom-top, top
 		f.allocate()
-		for done := 0; done < o.Samples; {
-			if done >= sureAfter && f.markSettled(o.Noise) {
+		f.open(o.Window)
+		for next := firstPaths; ; next *= 2 {
+			if _, more := f.plan(&o, next); !more {
 				break
 			}
-			next := min(o.Samples, max(4, 2*done))
-			if err := f.pass(ctx, t, done, next, o.Workers); err != nil {
+			if err := f.pass(ctx, t, o.Workers); err != nil {
 				return img, err
 			}
-			done = next
 		}
 		if !o.Raw {
 			f.Denoise(o.Workers)

@@ -21,6 +21,7 @@ package render
 
 import (
 	"context"
+	"image"
 	"math"
 	"runtime"
 	"sync"
@@ -35,23 +36,34 @@ import (
 // a 480×320 preview at f/8, 1/250 s, ISO 100.
 type Options struct {
 	Width, Height int
-	Samples       int // most paths a pixel; 0: 64
+	Samples       int // most paths a pixel, four times as many in the focus; 0: 64
 	// Noise ends the work on a part of the picture once its pixels are known to
 	// that many stops before filtering; 0: 0.01 stop, which leaves out little
 	// more than the empty sky.
-	Noise    unit.Stops
-	Settings exposure.Settings
-	Seed     uint64
-	Workers  int  // goroutines; 0: one a processor
-	Raw      bool // leave the noise in
+	Noise unit.Stops
+	// Focus is what people look at, a face say, in pixels; FocusNoise is Noise
+	// there, in whole tiles. A face is small: to know it well costs little.
+	Focus      image.Rectangle
+	FocusNoise unit.Stops // 0: Noise
+	Settings   exposure.Settings
+	Seed       uint64
+	Workers    int  // goroutines; 0: one a processor
+	Raw        bool // leave the noise in
+	// Window, if not empty, is the only part that gets any paths, in whole tiles.
+	Window image.Rectangle
 
 	// Each is called after every pass, from the calling goroutine, with the
 	// film so far; it must not keep it. Returning false ends the picture there.
 	Each func(f *Film, pass Pass) bool
 }
 
-// Pass says how far a picture has come.
-type Pass struct{ Samples, Of int }
+// Pass says how far a picture has come: how many paths its busiest pixels have
+// got, at most how many they may get, and the share of the work that is done of
+// what is foreseen.
+type Pass struct {
+	Samples, Of int
+	Share       float64
+}
 
 const (
 	maxSide    = 16_384
@@ -59,7 +71,9 @@ const (
 	maxFilm    = 1 << 30 // bytes
 	tileSide   = 16
 	pixelBytes = 28 + 4 + 28 // features, count, guides
-	sureAfter  = 8           // paths; fewer cannot tell how little they know
+	dark       = 1.0 / 16    // of mid-tone; noise in what is darker is not seen
+	focusMore  = 4           // times as many paths a pixel may get in the focus
+	firstPaths = 2           // tell where more are wanted, over the pixels of a tile
 	layerBytes = 3 * 16      // sums, two copies for the filter
 )
 
@@ -72,6 +86,9 @@ func (o *Options) fill() {
 	}
 	if o.Noise == 0 {
 		o.Noise = defaultNoise
+	}
+	if o.FocusNoise == 0 {
+		o.FocusNoise = o.Noise
 	}
 	if o.Settings == (exposure.Settings{}) {
 		o.Settings = exposure.Settings{FNumber: 8, Shutter: 1.0 / 256, ISO: 100}
@@ -87,6 +104,7 @@ func (o *Options) check(bytes int) error {
 		unit.Within("picture width", float64(o.Width), 1, maxSide, "pixels"),
 		unit.Within("picture height", float64(o.Height), 1, maxSide, "pixels"),
 		unit.Within("noise", float64(o.Noise), 0, 10, "stops"),
+		unit.Within("noise in the focus", float64(o.FocusNoise), 0, 10, "stops"),
 		unit.Within("samples", float64(o.Samples), 1, maxSamples, ""),
 		o.Settings.Check(),
 	} {
@@ -111,25 +129,30 @@ func Preview(ctx context.Context, s *scene.Scene, o Options) (*Film, error) {
 	t := newTracer(s, &o)
 	f := newFilm(s, &o)
 	f.readProbes(ctx, t)
-	done := 0
-	for done < o.Samples {
-		next := min(o.Samples, max(4, 2*done))
-		if done >= sureAfter && f.markSettled(o.Noise) {
+	f.open(o.Window)
+	most := o.Samples
+	if !o.Focus.Empty() {
+		most *= focusMore
+	}
+	for done := 0; ; {
+		next := min(most, max(firstPaths, 2*done))
+		share, more := f.plan(&o, next)
+		if o.Each != nil && done > 0 {
+			if !o.Raw {
+				f.Denoise(o.Workers)
+			}
+			if !o.Each(f, Pass{done, most, share}) {
+				return f, nil
+			}
+		}
+		if !more {
 			break
 		}
-		if err := f.pass(ctx, t, done, next, o.Workers); err != nil {
+		if err := f.pass(ctx, t, o.Workers); err != nil {
 			f.clean = nil
 			return f, err
 		}
 		done = next
-		if o.Each != nil {
-			if !o.Raw {
-				f.Denoise(o.Workers)
-			}
-			if !o.Each(f, Pass{done, o.Samples}) {
-				return f, nil
-			}
-		}
 	}
 	if !o.Raw && o.Each == nil {
 		f.Denoise(o.Workers)
@@ -143,22 +166,40 @@ func (f *Film) tiles() (across, all int) {
 	return across, across * ((f.Height + tileSide - 1) / tileSide)
 }
 
-// pass adds the samples from ≤ n < to to every pixel that is not settled.
-func (f *Film) pass(ctx context.Context, t *tracer, from, to, workers int) error {
-	across, tiles := f.tiles()
+// A tile is a part of the picture whose pixels all get the same number of paths.
+type tile struct {
+	box        image.Rectangle // of the film
+	taken, due int             // paths a pixel: followed, and wanted by the end of a pass
+	settled    bool
+}
+
+// open lays the tiles out and closes those outside the window.
+func (f *Film) open(window image.Rectangle) {
+	across, n := f.tiles()
+	f.parts = cleared(f.parts, n)
+	for i := range f.parts {
+		at := image.Pt(i%across, i/across).Mul(tileSide)
+		b := image.Rectangle{at, at.Add(image.Pt(tileSide, tileSide))}.Intersect(image.Rect(0, 0, f.Width, f.Height))
+		f.parts[i] = tile{box: b, settled: !window.Empty() && !window.Overlaps(f.whole(b))}
+	}
+}
+
+// whole returns where a part of the film lies in the picture.
+func (f *Film) whole(b image.Rectangle) image.Rectangle { return b.Add(image.Pt(0, f.top)) }
+
+// pass follows the paths that are due.
+func (f *Film) pass(ctx context.Context, t *tracer, workers int) error {
 	var next atomic.Int64
 	var all sync.WaitGroup
-	for range min(workers, tiles) {
+	for range min(workers, len(f.parts)) {
 		all.Go(func() {
 			w := newWalker(t)
 			for {
 				i := int(next.Add(1)) - 1
-				if i >= tiles || ctx.Err() != nil {
+				if i >= len(f.parts) || ctx.Err() != nil {
 					return
 				}
-				if !f.settled[i] {
-					f.tile(w, i%across*tileSide, i/across*tileSide, from, to)
-				}
+				f.follow(w, &f.parts[i])
 			}
 		})
 	}
@@ -166,43 +207,59 @@ func (f *Film) pass(ctx context.Context, t *tracer, from, to, workers int) error
 	return ctx.Err()
 }
 
-// markSettled notes which tiles are known well enough, by the mean square of
-// the noise of their pixels, and reports whether all are.
-func (f *Film) markSettled(noise unit.Stops) bool {
+// plan says how many paths every tile is due, up to so many a pixel, by the mean
+// square of the noise of its pixels. It returns the share of the work that is
+// done and whether there is more.
+func (f *Film) plan(o *Options, most int) (share float64, more bool) {
 	k, err := f.factors(Gains{})
 	if err != nil {
-		return false
+		return 1, false
 	}
-	across, tiles := f.tiles()
-	done := true
-	for i := range tiles {
-		if f.settled[i] {
+	done, all := 0.0, 0.0
+	for i := range f.parts {
+		p := &f.parts[i]
+		if p.settled {
+			done += float64(p.taken)
+			all += float64(p.taken)
 			continue
 		}
-		x0, y0 := i%across*tileSide, i/across*tileSide
-		sum, n := 0.0, 0
-		for y := y0; y < min(y0+tileSide, f.Height); y++ {
-			for x := x0; x < min(x0+tileSide, f.Width); x++ {
-				c, v := f.rawPixel(y*f.Width+x, k)
-				n++
-				if l := float64(c.Y()); l > 0 {
-					sum += float64(v) / (l * l)
-				}
-			}
+		want, limit := float64(o.Samples), float64(o.Noise)*math.Ln2
+		if o.Focus.Overlaps(f.whole(p.box)) {
+			want, limit = want*focusMore, float64(o.FocusNoise)*math.Ln2
 		}
-		limit := float64(noise) * math.Ln2
-		f.settled[i] = sum/float64(n) <= limit*limit
-		done = done && f.settled[i]
+		if p.taken > 0 {
+			want = min(want, math.Ceil(float64(p.taken)*f.noise2(p.box, k)/(limit*limit)))
+		}
+		p.settled = want <= float64(p.taken)
+		p.due = max(p.taken, min(most, int(want)))
+		done += float64(p.taken)
+		all += max(want, float64(p.taken))
+		more = more || !p.settled
 	}
-	return done
+	return done / max(all, 1), more
 }
 
-func (f *Film) tile(w *walker, x0, y0, from, to int) {
-	for y := y0; y < min(y0+tileSide, f.Height); y++ {
-		for x := x0; x < min(x0+tileSide, f.Width); x++ {
+// noise2 returns the mean square of the noise of the pixels in a box, before
+// filtering, as a fraction of their luminance, or of what is dark if that is more.
+func (f *Film) noise2(b image.Rectangle, k []float32) float64 {
+	sum := 0.0
+	for y := b.Min.Y; y < b.Max.Y; y++ {
+		for x := b.Min.X; x < b.Max.X; x++ {
+			c, v := f.rawPixel(y*f.Width+x, k)
+			l := max(float64(c.Y()), dark)
+			sum += float64(v) / (l * l)
+		}
+	}
+	return sum / float64(b.Dx()*b.Dy())
+}
+
+// follow follows the paths a tile is due.
+func (f *Film) follow(w *walker, p *tile) {
+	for y := p.box.Min.Y; y < p.box.Max.Y; y++ {
+		for x := p.box.Min.X; x < p.box.Max.X; x++ {
 			pixel := y*f.Width + x
 			whole := uint32((y+f.top)*f.Width + x)
-			for n := from; n < to; n++ {
+			for n := p.taken; n < p.due; n++ {
 				smp := newSampler(w.seed, whole, uint32(n))
 				a, b := smp.pair(usePixel)
 				var c, d float32
@@ -215,4 +272,5 @@ func (f *Film) tile(w *walker, x0, y0, from, to int) {
 			}
 		}
 	}
+	p.taken = p.due
 }

@@ -3,6 +3,7 @@ package render
 import (
 	"context"
 	"math"
+	"sync"
 
 	"hardnoon/engine/scene"
 	"hardnoon/engine/unit"
@@ -21,42 +22,49 @@ type Reading struct {
 
 const probePaths = 1024 // the sky's noise is then below 0.02 stop on open surfaces
 
+// readProbes reads every probe of the scene, side by side.
 func (f *Film) readProbes(ctx context.Context, t *tracer) {
-	w := newWalker(t)
-	for i, p := range t.s.Probes {
-		r := Reading{Name: p.Name, layers: make([]float64, f.layers), errors: make([]float64, f.layers)}
-		var ahead bool
-		if r.Place, ahead = t.s.Camera.Project(p.At); !ahead {
-			r.Behind = true
-			f.Readings = append(f.Readings, r)
-			continue
-		}
-		d := scene.To32(p.At).Sub(t.eye.at)
-		dist := d.Norm()
-		d = d.Unit()
-		// A probe within 3 cm of a surface means that surface.
-		if h, ok := t.s.Trace(t.eye.at, d, far, t.s.FlashAt); ok && h.T < dist-0.03 {
-			r.Hidden = true
-		}
-		n := 0
-		for ; n < probePaths && (n&63 != 0 || ctx.Err() == nil); n++ {
-			w.see(t.eye.at, d, newSampler(t.seed, uint32(0x80000000+i), uint32(n)))
-			for l, c := range w.out {
-				y := math.Pi * float64(c.Y())
-				r.layers[l] += y
-				r.errors[l] += y * y
-			}
-		}
-		if n < 2 {
-			return
-		}
-		for l := range r.layers {
-			m := r.layers[l] / float64(n)
-			r.layers[l] = m
-			r.errors[l] = math.Sqrt(max(0, r.errors[l]/float64(n)-m*m) / float64(n-1))
-		}
-		f.Readings = append(f.Readings, r)
+	read := make([]Reading, len(t.s.Probes))
+	var all sync.WaitGroup
+	for i := range read {
+		all.Go(func() { read[i] = f.readProbe(ctx, t, i) })
 	}
+	all.Wait()
+	if ctx.Err() == nil {
+		f.Readings = read
+	}
+}
+
+func (f *Film) readProbe(ctx context.Context, t *tracer, i int) Reading {
+	p := &t.s.Probes[i]
+	r := Reading{Name: p.Name, layers: make([]float64, f.layers), errors: make([]float64, f.layers)}
+	var ahead bool
+	if r.Place, ahead = t.s.Camera.Project(p.At); !ahead {
+		r.Behind = true
+		return r
+	}
+	d := scene.To32(p.At).Sub(t.eye.at)
+	dist := d.Norm()
+	d = d.Unit()
+	// A probe within 3 cm of a surface means that surface.
+	if h, ok := t.s.Trace(t.eye.at, d, far, t.s.FlashAt); ok && h.T < dist-0.03 {
+		r.Hidden = true
+	}
+	w := newWalker(t)
+	for n := 0; n < probePaths && (n&63 != 0 || ctx.Err() == nil); n++ {
+		w.see(t.eye.at, d, newSampler(t.seed, uint32(0x80000000+i), uint32(n)))
+		for l, c := range w.out {
+			y := math.Pi * float64(c.Y())
+			r.layers[l] += y
+			r.errors[l] += y * y
+		}
+	}
+	for l := range r.layers {
+		m := r.layers[l] / probePaths
+		r.layers[l] = m
+		r.errors[l] = math.Sqrt(max(0, r.errors[l]/probePaths-m*m) / (probePaths - 1))
+	}
+	return r
 }
 
 // A Level is what a probe reads in a mix.
