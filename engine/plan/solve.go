@@ -19,6 +19,7 @@ const (
 	regretDark     = 0.35 // each stop of filter beyond four: autofocus and eyes
 	regretHSS      = 0.40 // heat, entry cost, less certain
 	regretBlur     = 1.0  // a stop slower than what freezes
+	regretSlow     = 0.15 // a stop slower than sync: hands shake, and the sun gains on the flash
 	regretFull     = 0.30 // each of the last two stops of power: recycle
 	regretTight    = 1.0  // a margin within its own error
 	regretSmall    = 0.5  // each stop beyond f/11: diffraction, dust, a sharp background
@@ -41,6 +42,7 @@ func (p *Problem) regret(a Answer) float64 {
 	if t := p.Look.Slowest; t > 0 {
 		r += regretBlur * math.Max(0, math.Log2(float64(a.Settings.Shutter/t)))
 	}
+	r += regretSlow * math.Max(0, math.Log2(float64(a.Settings.Shutter/p.Camera.Sync)))
 	for _, l := range a.Lights {
 		r += regretFull * math.Max(0, 2+float64(l.Power)) / float64(len(a.Lights))
 	}
