@@ -258,8 +258,12 @@ func (st *stage) addSolids(solids []site.Solid) error {
 		}
 		for _, x := range parts {
 			m := st.siteMaterial(x.Material)
-			if x.Form == site.Ball {
-				st.parts.Meshes = append(st.parts.Meshes, scene.Mesh{Name: s.Name, Mesh: crown(x, i, max(200, min(2400, 400_000/trees))), Materials: []int{m}})
+			if s.Kind == site.Tree {
+				mesh := trunk(x, parts[1], i)
+				if x.Form == site.Ball {
+					mesh = crown(x, i, max(200, min(2400, 400_000/trees)))
+				}
+				st.parts.Meshes = append(st.parts.Meshes, scene.Mesh{Name: s.Name, Mesh: mesh, Materials: []int{m}})
 				continue
 			}
 			form := scene.Box
@@ -291,25 +295,33 @@ func (st *stage) addSkyline(horizon []session.Corner) error {
 	if len(line) == 0 {
 		return nil
 	}
-	var m geom.Mesh
-	const step = 2 * unit.Degree
-	for i := range 180 {
-		for j, az := range []unit.Angle{unit.Angle(i) * step, unit.Angle(i+1) * step} {
-			out, alt := geom.Direction(az, 0), max(0, line.Altitude(az))
-			// A slope, for hills catch a high sun; its top is where it is seen.
-			slope := max(hillSlope, alt+(unit.Turn/4-alt)/4).Tan()
-			foot := min(skylineAway, 4000/alt.Tan()) // a cliff stands nearer
-			away := foot * slope / (slope - alt.Tan())
-			m.Vertices = append(m.Vertices, out.Scale(foot), out.Scale(away).Add(geom.Up.Scale(away*alt.Tan())))
-			if j == 1 {
-				k := int32(4 * i)
-				m.Triangles = append(m.Triangles, [3]int32{k, k + 1, k + 2}, [3]int32{k + 1, k + 3, k + 2})
+	// ring draws a range of hills up to an altitude, its foot so far away.
+	ring := func(name string, colour scene.RGB, step unit.Angle, foot float64, top func(az unit.Angle) unit.Angle) {
+		var m geom.Mesh
+		n := int(math.Round(float64(unit.Turn / step)))
+		for i := range n {
+			for j, az := range []unit.Angle{unit.Angle(i) * step, unit.Angle(i+1) * step} {
+				out, alt := geom.Direction(az, 0), max(0, top(az))
+				// A slope, for hills catch a high sun; its top is where it is seen.
+				slope := max(hillSlope, alt+(unit.Turn/4-alt)/4).Tan()
+				foot := min(foot, 4000/alt.Tan()) // a cliff stands nearer
+				away := foot * slope / (slope - alt.Tan())
+				m.Vertices = append(m.Vertices, out.Scale(foot), out.Scale(away).Add(geom.Up.Scale(away*alt.Tan())))
+				if j == 1 {
+					k := int32(4 * i)
+					m.Triangles = append(m.Triangles, [3]int32{k, k + 1, k + 2}, [3]int32{k + 1, k + 3, k + 2})
+				}
 			}
 		}
+		hills := st.material(scene.Material{Name: name, Diffuse: colour, Mottle: 0.2, MottleSize: 45 * unit.Metre})
+		st.parts.Meshes = append(st.parts.Meshes, scene.Mesh{Name: farName, Mesh: m, Materials: []int{hills}})
 	}
-	// The light of the air before them stands in their colour.
-	hills := st.material(scene.Material{Name: "hills in haze", Diffuse: scene.RGB{R: 0.13, G: 0.155, B: 0.165}, Mottle: 0.3, MottleSize: 150 * unit.Metre})
-	st.parts.Meshes = append(st.parts.Meshes, scene.Mesh{Name: farName, Mesh: m, Materials: []int{hills}})
+	// The light of the air before them stands in their colour. Foothills never
+	// stand higher than the line that was given.
+	ring("hills in haze", scene.RGB{R: 0.150, G: 0.175, B: 0.195}, 2*unit.Degree, skylineAway, line.Altitude)
+	ring("foothills", scene.RGB{R: 0.095, G: 0.120, B: 0.095}, unit.Degree/2, skylineAway/2, func(az unit.Angle) unit.Angle {
+		return line.Altitude(az) * unit.Angle(0.5+0.4*uneven(az.Degrees()/9, 0))
+	})
 	return nil
 }
 
@@ -326,7 +338,18 @@ func (st *stage) daylight() {
 		d.SunIlluminance = now.DirectNormal
 	}
 	d.SunColour = balanced(now.BeamTemperature)
-	d.Sky = tinted{now, now.SkyTemperature.Mired(), now.Sun}
+	d.Sky = tinted{now, now.SkyTemperature.Mired(), now.Sun, st.day.streak()}
+}
+
+// streak is how much cloud and blue take turns: not at all where the whole sky is
+// either. Of a sky that is not described, nothing is known.
+func (d *daylight) streak() float64 {
+	direct := float64(d.now.DNI) * math.Max(d.now.Sun.Z, 0)
+	if all := direct + float64(d.now.DHI); all > 0 {
+		f := float64(d.now.DHI) / all
+		return 4 * f * (1 - f)
+	}
+	return 0
 }
 
 // balanced is the colour of a light of a temperature for a camera set to the
@@ -340,18 +363,40 @@ func balanced(t unit.Kelvin) scene.RGB {
 	return out.Scale(1 / out.Y())
 }
 
-// tinted is the plan's sky, bluer overhead than towards horizon and sun. Only
-// its colour is painted by eye; the light is the plan's.
+// tinted is the plan's sky, bluer overhead than towards horizon and sun, with
+// streaks of high cloud. Only those are painted by eye; over any patch of some
+// size the light is the plan's.
 type tinted struct {
 	scene.Sky
-	mired unit.Mired // of all its light
-	sun   geom.Vec
+	mired  unit.Mired // of all its light
+	sun    geom.Vec
+	streak float64 // 0 for one even sky, 1 where cloud and blue take turns
+}
+
+// cloud returns how much cloud is in a direction, −1 to 1 with a mean of
+// nothing: streaks in a layer over a round earth, drawn out along one way.
+func (t tinted) cloud(d geom.Vec) float64 {
+	if t.streak == 0 || d.Z <= 0 {
+		return 0
+	}
+	k := 1 / (d.Z + 0.10)
+	x, y := d.X*k, d.Y*k
+	bend := uneven(0.6*x, 0.6*y)
+	return t.streak * min(1, 4*d.Z+0.3) * uneven(0.5*x+0.9*y+0.7*bend+5, 1.9*x-1.1*y+1.6*bend)
+}
+
+// streakDepth is how far cloud and blue differ in brightness. By eye.
+const streakDepth = 0.22
+
+// Luminance returns that of the plan, uneven as cloud is.
+func (t tinted) Luminance(d geom.Vec) unit.Nit {
+	return t.Sky.Luminance(d) * unit.Nit(1+streakDepth*t.cloud(d))
 }
 
 // Colour returns the colour in a direction.
 func (t tinted) Colour(d geom.Vec) scene.RGB {
 	pale := math.Exp(-4*math.Max(d.Z, 0)) + math.Exp(-3*float64(d.AngleTo(t.sun)))
-	m := t.mired + unit.Mired(45*(math.Min(pale, 1)-0.4))
+	m := t.mired + unit.Mired(55*(math.Min(pale, 1)-0.4)+42*t.cloud(d))
 	return balanced(unit.Kelvin(1e6 / math.Max(float64(m), 25)))
 }
 

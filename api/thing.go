@@ -119,46 +119,114 @@ func (d *dice) next() float64 {
 	return float64((z^z>>31)>>11) / (1 << 53)
 }
 
-// crown returns the leaves of a tree's crown: tufts on and below an uneven
-// surface, so many that the light which passes is the part's.
+// within returns a number between two.
+func (d *dice) within(lo, hi float64) float64 { return lo + (hi-lo)*d.next() }
+
+// direction returns one of all directions alike.
+func (d *dice) direction() geom.Vec {
+	return geom.Direction(unit.Angle(2*math.Pi*d.next()), unit.Angle(math.Asin(2*d.next()-1)))
+}
+
+// uneven is smooth noise over a plane, −1 to 1 with a mean of nothing, that
+// changes over about one unit and, weaker, over less.
+func uneven(x, y float64) float64 {
+	sum, part := 0.0, 0.5
+	for octave := range 4 {
+		fx, fy := math.Floor(x), math.Floor(y)
+		u, v := x-fx, y-fy
+		u, v = u*u*(3-2*u), v*v*(3-2*v)
+		at := func(i, j float64) float64 {
+			d := dice(uint64(int64(i))*0x9e3779b97f4a7c15 ^ uint64(int64(j))*0xc2b2ae3d27d4eb4f)
+			return 2*d.next() - 1
+		}
+		sum += part * ((at(fx, fy)*(1-u)+at(fx+1, fy)*u)*(1-v) + (at(fx, fy+1)*(1-u)+at(fx+1, fy+1)*u)*v)
+		part /= 2
+		x, y = 2.1*x+float64(13+octave), 2.1*y-float64(7+octave)
+	}
+	return sum
+}
+
+// crown returns the leaves of a tree's crown: tufts on and a little below the
+// surface of rounded masses that fill the part, so many that the light which
+// passes is about the part's. They are shaded as the mass they lie on is.
 func crown(p site.Part, number, leaves int) geom.Mesh {
-	r, h := p.Size.X, p.Size.Z
 	d := dice(number + 1)
+	world := func(v geom.Vec) geom.Vec {
+		return geom.Vec{X: v.X * p.Size.X, Y: v.Y * p.Size.X, Z: v.Z * p.Size.Z}
+	}
+	// Masses in a ball of radius one, wound around it from the top down.
+	type mass struct {
+		at   geom.Vec
+		size float64
+	}
+	masses := []mass{{geom.Vec{Z: 0.1}, 0.6}}
+	n := 9 + int(5*d.next())
+	for i := range n {
+		z := 1 - 2*(float64(i)+0.5)/float64(n)
+		out := geom.Direction(unit.Angle(2.4*float64(i)+0.9*d.next()), unit.Angle(math.Asin(z)))
+		size := d.within(0.30, 0.50)
+		at := out.Scale((1 - size) * d.within(0.82, 1))
+		at.Z += 0.10 * (1 - z) * d.next() // an uneven foot
+		masses = append(masses, mass{at, size})
+	}
+	total := 0.0
+	for _, m := range masses {
+		total += m.size * m.size
+	}
 	// A ray meets each side's leaves: the share that passes both is the part's.
+	// The masses have about half as much surface again as the part, and leaves
+	// lie aslant to a ray.
 	cover := -math.Log(math.Max(p.Passes, 1e-3))
-	area := cover * math.Pi * r * h / float64(leaves) * 2 // leaves lie aslant to a ray
+	area := cover * math.Pi * p.Size.X * p.Size.Z / float64(leaves) * 2 * 1.3
 	side := math.Sqrt(area) * 1.5
 	var m geom.Mesh
-	lumps := make([]geom.Vec, 9)
-	for i := range lumps {
-		lumps[i] = geom.Direction(unit.Angle(2*math.Pi*d.next()), unit.Angle(math.Asin(2*d.next()-1)))
-	}
-	for range leaves {
-		out := geom.Direction(unit.Angle(2*math.Pi*d.next()), unit.Angle(math.Asin(2*d.next()-1)))
-		near := -1.0
-		for _, l := range lumps {
-			near = math.Max(near, out.Dot(l))
+	for len(m.Triangles) < leaves {
+		at := total * d.next()
+		k := 0
+		for ; k < len(masses)-1 && at >= masses[k].size*masses[k].size; k++ {
+			at -= masses[k].size * masses[k].size
 		}
-		reach := (0.80 + 0.20*near) * (1 - 0.35*d.next()*d.next())
-		at := p.At.Add(geom.Vec{X: out.X * r * reach, Y: out.Y * r * reach, Z: out.Z * h * reach})
-		spin := geom.Direction(unit.Angle(2*math.Pi*d.next()), unit.Angle(math.Asin(2*d.next()-1)))
-		n := out.Add(spin.Scale(0.8)).Unit()
-		x, y := geom.Basis(n)
+		out := d.direction()
+		q := masses[k].at.Add(out.Scale(masses[k].size * (1 - 0.3*d.next()*d.next())))
+		hidden := false
+		for _, x := range masses {
+			hidden = hidden || q.Sub(x.at).Norm() < 0.72*x.size
+		}
+		if hidden {
+			continue
+		}
+		up := world(out).Unit()
+		lie := up.Add(d.direction().Scale(0.8)).Unit()
+		x, y := geom.Basis(lie)
 		turn := 2 * math.Pi * d.next()
 		u := x.Scale(math.Cos(turn)).Add(y.Scale(math.Sin(turn)))
-		v := n.Cross(u)
-		k := int32(len(m.Vertices))
-		s := side * (0.6 + 0.8*d.next())
-		m.Vertices = append(m.Vertices, at.Add(u.Scale(s*0.6)), at.Add(v.Scale(s*0.45)).Sub(u.Scale(s*0.3)), at.Sub(v.Scale(s*0.45)).Sub(u.Scale(s*0.3)))
+		v := lie.Cross(u)
+		c, i, w := p.At.Add(world(q)), int32(len(m.Vertices)), side*d.within(0.6, 1.4)
+		m.Vertices = append(m.Vertices, c.Add(u.Scale(w*0.6)), c.Add(v.Scale(w*0.45)).Sub(u.Scale(w*0.3)), c.Sub(v.Scale(w*0.45)).Sub(u.Scale(w*0.3)))
+		n := lie.Add(up.Scale(2)).Unit()
 		m.Normals = append(m.Normals, n, n, n)
-		m.Triangles = append(m.Triangles, [3]int32{k, k + 1, k + 2})
+		m.Triangles = append(m.Triangles, [3]int32{i, i + 1, i + 2})
 		m.Parts = append(m.Parts, 0)
 	}
 	return m
 }
 
+// trunk returns stem and boughs of a tree, from the stem's part up into a crown.
+func trunk(stem, crown site.Part, number int) geom.Mesh {
+	d := dice(number + 77)
+	r, top := stem.Size.X, crown.At.Sub(geom.Vec{Z: 0.25 * crown.Size.Z})
+	fork := stem.At.Lerp(top, 0.75)
+	m := rod(stem.At, stem.At.Lerp(fork, 0.12), 1.5*r, r, 0)
+	m.Append(rod(stem.At.Lerp(fork, 0.12), fork, r, 0.75*r, 0))
+	for i := range 5 {
+		out := geom.Direction(unit.Angle(1.3*float64(i)+d.next()), 0).Scale(d.within(0.3, 0.65) * crown.Size.X)
+		m.Append(rod(fork, top.Add(out).Add(geom.Up.Scale(d.within(-0.1, 0.3)*crown.Size.Z)), 0.55*r, 0.15*r, 0))
+	}
+	return m
+}
+
 // paints of parked cars, in turn; reflectances are common practice, no source.
-var paints = []scene.RGB{{R: 0.55, G: 0.56, B: 0.57}, {R: 0.06, G: 0.07, B: 0.09}, {R: 0.30, G: 0.03, B: 0.03}, {R: 0.78, G: 0.78, B: 0.76}, {R: 0.06, G: 0.10, B: 0.22}}
+var paints = []scene.RGB{{R: 0.06, G: 0.07, B: 0.09}, {R: 0.07, G: 0.14, B: 0.32}, {R: 0.55, G: 0.56, B: 0.57}, {R: 0.78, G: 0.78, B: 0.76}, {R: 0.30, G: 0.03, B: 0.03}}
 
 // addVehicle draws a car or, where it is as tall as a person, a van: a body, a
 // house with windows, wheels.
@@ -181,16 +249,43 @@ func (st *stage) addVehicle(s site.Solid) {
 		waist, from, to = 0.52*h, -0.5*d, 0.40*d
 	}
 	var body, windows, wheels geom.Mesh
-	body.Append(hull(place, w, -0.5*d, 0.5*d, -0.5*d, 0.5*d, 0.16*h, waist, 0.96))
+	body.Append(hull(place, w, -0.5*d, 0.5*d, -0.485*d, 0.48*d, 0.16*h, waist, 0.96))
 	slope := 0.5 * (h - waist)
 	back := slope
 	if van {
 		back = 0.05
 	}
-	windows.Append(hull(place, 0.90*w, from+0.02, to, from+back, to-1.3*slope, waist, 0.96*h, 0.86))
-	body.Append(hull(place, 0.80*w, from+back-0.02, to-1.25*slope, from+back+0.1, to-1.5*slope, 0.95*h, h, 0.94))
+	// The house: at gives its outline a share of the way up.
+	at := func(t float64) (half, y0, y1, z float64) {
+		return (0.47 - 0.07*t) * w, from + back*t, to - 1.4*slope*t, waist + (h-waist)*t
+	}
+	house := func(m *geom.Mesh, t0, t1, wider, longer float64) {
+		a, y0, y1, low := at(t0)
+		b, y2, y3, high := at(t1)
+		m.Append(hull(place, 2*a+wider, y0-longer, y1+longer, y2-longer, y3+longer, low, high, (2*b+wider)/(2*a+wider)))
+	}
+	house(&body, 0, 1, 0, 0)
+	if !van {
+		house(&windows, 0.12, 0.86, -0.12*w, 0.02) // front and rear
+	} else {
+		house(&windows, 0.12, 0.86, -0.12*w, 0)
+		a, _, y1, low := at(0.12)
+		b, _, y3, high := at(0.86)
+		windows.Append(hull(place, 2*a-0.12*w, y1-0.1, y1+0.02, y3-0.1, y3+0.02, low, high, (2*b-0.12*w)/(2*a-0.12*w)))
+	}
+	pane := func(y0, y1, y2, y3 float64) { // of both sides
+		a, _, _, low := at(0.12)
+		b, _, _, high := at(0.86)
+		windows.Append(hull(place, 2*a+0.02, y0, y1, y2, y3, low, high, (2*b+0.02)/(2*a+0.02)))
+	}
+	_, y0, y1, _ := at(0.12)
+	_, y2, y3, _ := at(0.86)
+	post := (y2 + y3) / 2
 	if van { // closed behind the front seats
-		body.Append(hull(place, 0.93*w, from, to-0.45*d, from+back, to-0.45*d, waist, 0.99*h, 0.92))
+		pane(y1-0.16*d, y1-0.05, y1-0.16*d, y3-0.05)
+	} else {
+		pane(y0+0.08, post-0.04, y2+0.08, post-0.04)
+		pane(post+0.04, y1-0.08, post+0.04, y3-0.08)
 	}
 	for _, x := range []float64{-1, 1} {
 		for _, y := range []float64{-0.30, 0.31} {
