@@ -79,7 +79,7 @@ async function start() {
     for (const m of early.splice(0)) answer(m);
   };
   const file = await fetch("/hardnoon.wasm");
-  if (!file.ok) throw new Error("the engine for the browser was not built into this program");
+  if (!file.ok) throw new Error("this hardnoon was built without its engine for the browser");
   const { instance } = await WebAssembly.instantiate(await file.arrayBuffer(), go.importObject);
   void go.run(instance);
 }

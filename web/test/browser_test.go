@@ -6,6 +6,7 @@ package test
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"io/fs"
 	"net"
@@ -76,6 +77,8 @@ type house struct {
 	http *http.Server
 	done chan struct{}
 	shut func()
+
+	engineless bool // as a program that was built without the engine for the browser
 }
 
 func newHouse(t *testing.T, with ...string) *house {
@@ -87,20 +90,26 @@ func newHouse(t *testing.T, with ...string) *house {
 	h.start()
 	t.Cleanup(func() { h.kill() })
 	for _, name := range with {
-		data, err := os.ReadFile(filepath.Join("..", "..", name))
-		if err != nil {
-			t.Fatal(err)
-		}
-		r, err := http.Post("http://"+h.addr+"/api/sessions", "application/json", strings.NewReader(string(data)))
-		if err != nil {
-			t.Fatal(err)
-		}
-		r.Body.Close()
-		if r.StatusCode != http.StatusCreated {
-			t.Fatalf("%s: %s", name, r.Status)
-		}
+		h.add(name)
 	}
 	return h
+}
+
+// add puts a session file into the workspace.
+func (h *house) add(name string) {
+	h.t.Helper()
+	data, err := os.ReadFile(filepath.Join("..", "..", name))
+	if err != nil {
+		h.t.Fatal(err)
+	}
+	r, err := http.Post("http://"+h.addr+"/api/sessions", "application/json", strings.NewReader(string(data)))
+	if err != nil {
+		h.t.Fatal(err)
+	}
+	r.Body.Close()
+	if r.StatusCode != http.StatusCreated {
+		h.t.Fatalf("%s: %s", name, r.Status)
+	}
 }
 
 func (h *house) start() {
@@ -112,6 +121,15 @@ func (h *house) start() {
 	files, err := engine()
 	if err != nil {
 		h.t.Fatal(err)
+	}
+	if h.engineless {
+		without := fstest.MapFS{}
+		for name, f := range files.(fstest.MapFS) {
+			if name != "hardnoon.wasm" && name != "wasm_exec.js" {
+				without[name] = f
+			}
+		}
+		files = without
 	}
 	places := func(_ context.Context, text string) ([]server.Place, error) {
 		high := 41.0
@@ -219,6 +237,12 @@ func (b *tab) until(expression string) {
 		}
 	}
 	b.t.Fatalf("never came: %s: %v\n%s", expression, err, look[string](b, `document.body.innerText.slice(0, 160)`))
+}
+
+// js writes a value into an expression.
+func js(x any) string {
+	data, _ := json.Marshal(x)
+	return string(data)
 }
 
 const tools = `

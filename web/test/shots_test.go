@@ -36,6 +36,10 @@ func TestShots(t *testing.T) {
 			b.open("/session/javelin").planned()
 			b.until(`document.querySelector('.picture canvas')?.width > 200 && document.querySelectorAll('.probe').length > 1`)
 			shoot(b, at+"bench")
+			if look[bool](b, `(() => { scrollTo(0, 1e6); return scrollY > 60 })()`) {
+				shoot(b, at+"bench-below")
+				look[bool](b, `scrollTo(0, 0) ?? true`)
+			}
 			for _, s := range sheets {
 				b.press(s.tab)
 				b.until(`document.querySelector('.panel h2') && (` + s.ready + `)`)
@@ -53,6 +57,7 @@ func TestShots(t *testing.T) {
 			if size[0] > 500 {
 				return
 			}
+			b.do(chromedp.KeyEvent("1"))
 			b.open("/field/javelin").until(`document.querySelector('.big')`)
 			for n := 1; ; n++ {
 				shoot(b, fmt.Sprintf("%sfield-%02d", at, n))

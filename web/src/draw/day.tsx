@@ -95,6 +95,13 @@ export function Day(p: DayProps) {
         </g>
       )}
       <path class="zero" d={`M${left} ${zero}H${p.width - right}`} />
+      {p.moments.length > 1 && (
+        <g class="band-names">
+          <text x={left} y={zero - 5}>to spare</text>
+          <text x={left} y={zero + 13}>short</text>
+          <text x={p.width - right} y={E(p.moments.at(-1)!.ev) - 5} text-anchor="end">light</text>
+        </g>
+      )}
       {p.slots.map((s) => <path key={s.from} class="slot" d={`M${X(s.from)} ${p.height - bottom - 3}H${X(s.to)}`} />)}
       {hours.filter((h) => h % each === 0).map((h) => (
         <g key={h}>

@@ -26,6 +26,8 @@ export interface Pass {
 }
 
 export interface Engine {
+  /** Called when no engine starts here: from then on the server is asked. */
+  onBroken?: (why: string) => void;
   ask<A>(name: string, request: unknown): Promise<A>;
   /** Renders until done or stopped; returns the stop. */
   preview(request: unknown, each: (pass: Pass, rgba: ArrayBuffer, levels: Int16Array) => void, failed: (f: Failure) => void): () => void;
@@ -86,6 +88,7 @@ export function engine(script = "/worker.js"): Engine {
       state = "ready";
     } else if (data.broken) {
       state = "broken";
+      self.onBroken?.(data.broken);
       for (const w of waiting.values()) viaServer(w);
       waiting.clear();
       for (const p of pictures.values()) p.failed(new Failure("no_engine", data.broken));
@@ -107,7 +110,7 @@ export function engine(script = "/worker.js"): Engine {
     }
   };
 
-  return {
+  const self: Engine = {
     ask<A>(name: string, request: unknown): Promise<A> {
       return new Promise<Uint8Array>((settle) => {
         const w = { name, body: encode(request), settle };
@@ -127,4 +130,5 @@ export function engine(script = "/worker.js"): Engine {
       };
     },
   };
+  return self;
 }

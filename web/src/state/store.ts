@@ -7,10 +7,16 @@ import { engine, Failure } from "../engine/ask";
 import { Away, me, Newer, workspace, type Document } from "../engine/workspace";
 import type { KitAnswer, PlanAnswer, Session, SetupAnswer } from "../engine/types";
 import { merge } from "./merge";
+import * as shelf from "./shelf";
+import type { Step } from "./shelf";
 
 export const quick = engine(); // answers a hand that drags
 export const slow = engine(); // whole days and what a sheet asks
 export const painter = engine(); // pictures
+
+/** Why this browser computes nothing itself; "" while it does. */
+export const serverOnly = signal("");
+quick.onBroken = (why) => (serverOnly.value = why);
 
 export const doc = signal<Document | null>(null);
 export const session = signal<Session | null>(null);
@@ -25,12 +31,6 @@ export const answer = computed<SetupAnswer | null>(() => {
   const id = setup.value?.id;
   return answers.value?.setups.find((s) => s.id === id) ?? null;
 });
-
-interface Step {
-  label: string;
-  before: Session;
-  after: Session;
-}
 
 const unsaved = signal<Step[]>([]); // oldest first
 const redone = signal<Step[]>([]);
@@ -83,12 +83,14 @@ let busy = false;
 export async function flush() {
   if (busy || !doc.value) return;
   busy = true;
+  const id = doc.value.id;
   try {
     while (unsaved.value.length) {
       const step = unsaved.value[0]!;
       const d: Document = doc.value;
       try {
-        const saved = await workspace.save(d.id, step.after, d.revision, step.label);
+        const saved = await workspace.save(id, step.after, d.revision, step.label);
+        if (doc.value.id !== id) break; // another session is looked at by now
         batch(() => {
           away.value = false;
           doc.value = saved;
@@ -96,13 +98,14 @@ export async function flush() {
           if (!unsaved.value.length && !before) session.value = saved.session;
         });
       } catch (e) {
+        if (doc.value.id !== id) break;
         if (!(e instanceof Newer)) throw e;
         rebase(e.current);
       }
     }
   } catch (e) {
     away.value = e instanceof Away;
-    if (!(e instanceof Away)) {
+    if (!(e instanceof Away) && doc.value.id === id) {
       said.value = `not saved: ${(e as Failure).text}`;
       unsaved.value = []; // the server refuses it; what it has stays
       if (doc.value) session.value = doc.value.session;
@@ -110,7 +113,8 @@ export async function flush() {
   } finally {
     busy = false;
     keep();
-    if (!unsaved.value.length) void catchUp();
+    if (doc.value.id !== id) void flush();
+    else if (!unsaved.value.length) void catchUp();
   }
 }
 
@@ -180,68 +184,73 @@ export function show(d: Document) {
   keep();
 }
 
-// What is on the screen is kept in the browser, so that a phone that lost the
-// server, or was locked, goes on where it was.
-const shelf = "hardnoon.session";
-
-interface Kept {
-  doc: Document;
-  session: Session;
-  steps: Step[];
-  chosen: number;
-  answers: PlanAnswer | null;
-}
-
 export function keep() {
   if (!doc.value || !session.value) return;
-  const k: Kept = { doc: doc.value, session: session.value, steps: unsaved.value.slice(-20), chosen: chosen.value, answers: answers.value };
-  try {
-    localStorage.setItem(shelf, JSON.stringify(k));
-  } catch {
-    said.value = "this browser keeps nothing; stay near the server";
-  }
+  const k = { doc: doc.value, session: session.value, chosen: chosen.value, answers: answers.value };
+  if (!shelf.put(k, doc.value, unsaved.value)) said.value = "this browser keeps nothing; stay near the server";
 }
 
-function kept(): Kept | null {
-  try {
-    return JSON.parse(localStorage.getItem(shelf) ?? "null");
-  } catch {
-    return null;
+// onto puts what another tab did after what was done here.
+function onto(mine: Step[], theirs: Step[], from?: Session): Step[] {
+  const out = [...mine];
+  for (const s of theirs) {
+    const below = out.at(-1)?.after ?? from ?? s.before;
+    out.push({ label: s.label, before: below, after: merge(s.before, s.after, below) });
   }
+  return out;
 }
 
-/** open shows a session: first as it was kept here, then as the server has it. */
+// takeUp saves what tabs left behind that were closed meanwhile.
+async function takeUp() {
+  const d = doc.value;
+  if (!d || before || busy) return;
+  const left = (await shelf.waiting(d.id, true)).flatMap((w) => w.steps);
+  if (left.length && session.value && doc.value?.id === d.id) {
+    unsaved.value = onto(unsaved.value, left, session.value);
+    session.value = unsaved.value.at(-1)!.after;
+  }
+  if (unsaved.value.length) void flush();
+}
+
+/** open shows a session: first as it was kept here, then as the server has it.
+ * None is the one that was looked at last. */
 export async function open(id: string): Promise<boolean> {
-  const k = kept();
-  if (k && (k.doc.id === id || id === "")) {
-    batch(() => {
-      doc.value = k.doc;
-      session.value = k.session;
-      unsaved.value = k.steps;
-      chosen.value = k.chosen;
-      answers.value = k.answers;
-    });
-    id = k.doc.id;
-  }
+  id ||= shelf.last();
   if (!id) return false;
+  keep();
+  const k = shelf.session(id);
+  const left = await shelf.waiting(id);
+  const base = left[0]?.base ?? k?.doc ?? null;
+  const steps = onto(left[0]?.steps ?? [], left.slice(1).flatMap((w) => w.steps));
+  if (base) batch(() => {
+    doc.value = base;
+    session.value = steps.at(-1)?.after ?? k?.session ?? base.session;
+    unsaved.value = steps;
+    redone.value = [];
+    chosen.value = Math.min(k?.chosen ?? 0, (session.value?.setups.length ?? 1) - 1);
+    answers.value = k?.answers ?? null;
+  });
   try {
     const d = await workspace.open(id);
-    if (unsaved.value.length && doc.value?.id === id) void flush();
-    else show(d);
+    if (steps.length) void flush();
+    else {
+      redone.value = [];
+      unsaved.value = [];
+      show(d);
+    }
     return true;
   } catch (e) {
     if (e instanceof Away) {
       away.value = true;
-      return session.value !== null;
+      keep();
+      return base !== null;
     }
-    if (doc.value?.id === id) {
-      localStorage.removeItem(shelf);
-      batch(() => {
-        doc.value = null;
-        session.value = null;
-        unsaved.value = [];
-      });
-    }
+    shelf.forget(id);
+    if (base) batch(() => {
+      doc.value = null;
+      session.value = null;
+      unsaved.value = [];
+    });
     return false;
   }
 }
@@ -275,7 +284,7 @@ export function listen() {
     void catchUp();
   });
   addEventListener("online", () => void flush());
-  setInterval(() => unsaved.value.length && void flush(), 5000);
+  setInterval(() => void takeUp(), 5000);
 }
 
 // The engine answers each change. While one answer is on its way only the last

@@ -94,3 +94,12 @@ export function verdict(margin: number, uncertainty: number): { word: string; re
   if (margin < 0) return { word: "no", rest: `${size(margin)} stops short` };
   return { word: margin < uncertainty ? "barely" : "yes", rest: `${size(margin)} stops to spare` };
 }
+
+/** local puts what the engine says into the units and the clock of this person:
+ * metres, m/s, °C and 24 hours are what it speaks. */
+export function local(text: string): string {
+  const h = habits.value;
+  if (h.imperial) text = text.replace(/(\d+(?:\.\d+)?) m\/s\b/g, (_, x) => speed(Number(x))).replace(/(\d+(?:\.\d+)?) m(?=[\s,.;:)]|$)/g, (_, x) => length(Number(x)));
+  if (h.fahrenheit) text = text.replace(/(−?\d+(?:\.\d+)?) °C/g, (_, x) => temperature(Number(x.replace("−", "-"))));
+  return h.twelve ? text.replace(/\b([01]?\d|2[0-3]):([0-5]\d)\b(?! min)/g, (_, a, b) => clock(Number(a) * 60 + Number(b))) : text;
+}

@@ -4,9 +4,9 @@
 import { signal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { WayOutJSON } from "../engine/types";
-import { answer, begin, canRedo, canUndo, change, chosen, doc, done, move, redo, said, saving, session, setup, solving, trouble, undo } from "../state/store";
+import { answer, begin, canRedo, canUndo, change, chosen, doc, done, move, redo, said, saving, serverOnly, session, setup, solving, trouble, undo } from "../state/store";
 import { moments } from "../state/day";
-import { clock, fromUnit, length, lengthUnit, minutesOf, plain, stops, verdict, wallClock } from "../state/words";
+import { clock, fromUnit, length, lengthUnit, local, minutesOf, size, stops, plain, verdict, wallClock } from "../state/words";
 import { bearing, bearingOf, sensorSize, signed } from "../draw/geometry";
 import { Ground, standsAt, type Grip } from "../draw/ground";
 import { Side } from "../draw/side";
@@ -149,7 +149,7 @@ function GroundPane() {
 function Verdict() {
   const a = answer.value;
   const no = trouble.value;
-  if (no) return <div class="verdict" role="status"><p class="no-answer">{no.text}</p>{no.hint && <p>{no.hint}</p>}</div>;
+  if (no) return <div class="verdict" role="status"><p class="no-answer">{local(no.text)}</p>{no.hint && <p>{local(no.hint)}</p>}</div>;
   if (!a) return <div class="verdict" role="status"><p>…</p></div>;
   const m = a.margin_stops;
   const v = m === null ? { word: "no", rest: "no setting does it" } : verdict(m, a.uncertainty_stops);
@@ -159,21 +159,21 @@ function Verdict() {
       <div class="verdict-line" role="status">
         <b class="margin" data-margin={m ?? ""}>{m === null ? "–" : stops(m)}</b>
         <p>
-          <strong>{v.word}</strong>, {v.rest} <span class="give">±{plain(a.uncertainty_stops)}</span>
+          <strong>{v.word}</strong>, {v.rest} <span class="give">±{size(a.uncertainty_stops)}</span>
           <br />
-          <small>{a.answer ? `${a.answer.route}; limited by ${a.limited_by}` : a.notes[0]?.text ?? a.limited_by}</small>
+          <small>{a.answer ? `${a.answer.route}; limited by ${a.limited_by}` : local(a.notes[0]?.text ?? a.limited_by)}</small>
         </p>
       </div>
       <ul class="ways" aria-label="Ways out">
         {a.ways_out.slice(0, 3).map((w) => (
           <li key={w.change}>
-            {w.do ? <button onClick={() => take(w)}>{w.change}<b>{stops(w.margin_stops)}</b></button> : <span>{w.change}<b>{stops(w.margin_stops)}</b></span>}
+            {w.do ? <button onClick={() => take(w)}>{local(w.change)}<b>{stops(w.margin_stops)}</b></button> : <span>{local(w.change)}<b>{stops(w.margin_stops)}</b></span>}
           </li>
         ))}
       </ul>
       {stray.map((r) => <p class="care" key={r}>The {r} stands in the frame: take it out, or shoot a plate.</p>)}
       {[...a.notes.filter((n) => n.severity === "stop"), ...a.notes.filter((n) => n.severity === "caution" && n.code !== "no_setting")].slice(0, 2).map((n) => (
-        <p class="care" key={n.code + n.text}>{n.severity === "stop" ? <strong>Stop: {n.text}</strong> : n.text}</p>
+        <p class="care" key={n.code + n.text}>{n.severity === "stop" ? <strong>Stop: {local(n.text)}</strong> : local(n.text)}</p>
       ))}
     </div>
   );
@@ -197,6 +197,7 @@ function take(w: WayOutJSON) {
 function Settings() {
   const a = answer.value?.answer;
   if (!a) return null;
+  const other = answer.value?.runner_up;
   return (
     <section class="settings" aria-label="Settings">
       <p class="dials">
@@ -223,6 +224,8 @@ function Settings() {
         </tbody>
       </table>
       {answer.value?.cloud && <p class="cloud"><b>A cloud:</b> {answer.value.cloud.now}</p>}
+      {other && <p class="note"><b>Or</b> {other.route}: {other.shutter} {other.aperture} ISO {other.iso}{other.nd_stops > 0 && ` ND ${other.nd_stops}`}, {stops(other.margin_stops)}</p>}
+      {serverOnly.value && <p class="note"><b>Answered by the server.</b> {serverOnly.value}: no rendered picture, nothing without the server. “go run ./dev web”, then build again.</p>}
     </section>
   );
 }
@@ -269,7 +272,7 @@ function DayBand() {
   return (
     <div class="day-box" ref={box}>
       {w > 0 && s && (
-        <Day width={w} height={136} moments={moments.value} now={minutes.value} uncertainty={answer.value?.uncertainty_stops ?? 1} hours={clock} write={stops}
+        <Day width={w} height={w < 820 ? 104 : 136} moments={moments.value} now={minutes.value} uncertainty={answer.value?.uncertainty_stops ?? 1} hours={clock} write={stops}
           slots={(s.slots ?? []).filter((x) => x.start.startsWith(day)).map((x) => ({ from: minutesOf(x.start), to: minutesOf(x.start) + x.minutes }))}
           onGrab={begin} onMove={(m) => move(edit.hourTo(i, wallClock(day, m)))} onDrop={() => done("change hour")} onKey={shiftHour} />
       )}

@@ -7,7 +7,7 @@ import { Away, workspace, type Found, type Listed } from "../engine/workspace";
 import type { Failure } from "../engine/ask";
 import { poses, skies, type Light, type Person, type Session, type Setup, type Solid } from "../engine/types";
 import { answer, catalogue, change, chosen, doc, open, said, session, setup, show } from "../state/store";
-import { clock, fromUnit, habits, lengthUnit, minutesOf, plain, speed, temperature, toUnit } from "../state/words";
+import { clock, fromUnit, habits, lengthUnit, local, minutesOf, plain, speed, temperature, toUnit } from "../state/words";
 import * as edit from "../actions/edit";
 import { Num, Pick, Text } from "./parts";
 import { Papers, Today } from "./today";
@@ -372,13 +372,13 @@ function Safety() {
           {a.stands.map((x, i) => (
             <div key={i}>
               <dt>{x.role} stand <b>{x.level}</b></dt>
-              <dd>{x.text}{x.gust_mps !== null && <small> tips at {speed(x.tip_speed_mps)} without ballast</small>}</dd>
+              <dd>{local(x.text)}{x.gust_mps !== null && <small> tips at {speed(x.tip_speed_mps)} without ballast</small>}</dd>
             </div>
           ))}
-          {a.ballast && <div><dt>ballast</dt><dd>{a.ballast.text}</dd></div>}
-          <div><dt>heat <b>{a.heat.level}</b></dt><dd>{a.heat.wbgt_c !== null && `WBGT ${temperature(a.heat.wbgt_c)}. `}{a.heat.text}</dd></div>
-          <div><dt>sun on skin <b>{a.uv.level}</b></dt><dd>{a.uv.text}</dd></div>
-          <div><dt>thunder</dt><dd>{a.lightning.text}</dd></div>
+          {a.ballast && <div><dt>ballast</dt><dd>{local(a.ballast.text)}</dd></div>}
+          <div><dt>heat <b>{a.heat.level}</b></dt><dd>{a.heat.wbgt_c !== null && `WBGT ${temperature(a.heat.wbgt_c)}. `}{local(a.heat.text)}</dd></div>
+          <div><dt>sun on skin <b>{a.uv.level}</b></dt><dd>{local(a.uv.text)}</dd></div>
+          <div><dt>thunder</dt><dd>{local(a.lightning.text)}</dd></div>
         </dl>
       )}
       {a && <p class="note">{a.decides}</p>}

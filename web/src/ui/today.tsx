@@ -5,7 +5,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { Failure } from "../engine/ask";
 import type { DriftAnswer, OrderAnswer, OrderRequest, Session } from "../engine/types";
 import { change, chosen, doc, session, setup, slow } from "../state/store";
-import { clock, habits, minutesOf, plain } from "../state/words";
+import { clock, habits, local, minutesOf, plain } from "../state/words";
 import { Hours } from "../draw/hours";
 import * as edit from "../actions/edit";
 import { Num, Text } from "./parts";
@@ -48,7 +48,8 @@ export function Today() {
   const same = order.length === s.setups.length && order.every((id, i) => s.setups[i]?.id === id);
   return (
     <div class="sheet">
-      {a && <p class="lead">{a.now}</p>}
+      {a && <p class="lead">{local(a.now)}</p>}
+      {!a && !note && <p class="lead">…</p>}
       {note && <p class="note" role="alert">{note}</p>}
       <div class="two">
         <Text label={`out by${a?.finish_at ? `, now ${hour(a.finish_at)}` : ""}`} value={finish} onSet={setFinish} />
@@ -66,11 +67,11 @@ export function Today() {
           {!same && order.length === s.setups.length && <button class="add" onClick={() => change("put in this order", edit.inOrder(order))}>list them in this order</button>}
           {a.ways_out.length > 0 && (
             <ul class="ways plain-ways" aria-label="What saves time">
-              {a.ways_out.slice(0, 3).map((w) => <li key={w.change}><span>{w.change}<b>{plain(w.saves_min, 0)} min</b></span></li>)}
+              {a.ways_out.slice(0, 3).map((w) => <li key={w.change}><span>{local(w.change)}<b>{plain(w.saves_min, 0)} min</b></span></li>)}
             </ul>
           )}
           {a.heads.map((h) => <p class="note" key={h.head}>head {h.head}: {h.pops} pops, {Math.round(h.charges * 100)} % of a charge{h.rest_min > 0.1 && `, rests ${plain(h.rest_min)} min`}</p>)}
-          {a.notes.filter((n) => n.severity !== "info").map((n) => <p class="note" key={n.text}>{n.text}</p>)}
+          {a.notes.filter((n) => n.severity !== "info").map((n) => <p class="note" key={n.text}>{local(n.text)}</p>)}
         </>
       )}
       <Roster s={s} turns={a?.turns ?? []} />
@@ -115,7 +116,7 @@ function Drift({ s }: { s: Session }) {
           {rows.map((r, i) => (
             <tr key={r.at}>
               <th scope="row">{hour(r.at)}</th>
-              <td>{i === 0 ? `${r.state.shutter} ${r.state.aperture} ISO ${r.state.iso}${r.state.nd_stops ? ` ND ${r.state.nd_stops}` : ""}` : r.turn.length ? r.turn.map((t) => <span key={t} class="turn">{t}</span>) : `sun ${r.sun}`}</td>
+              <td>{i === 0 ? `${r.state.shutter} ${r.state.aperture} ISO ${r.state.iso}${r.state.nd_stops ? ` ND ${r.state.nd_stops}` : ""}` : r.turn.length ? r.turn.map((t) => <span key={t} class="turn">{local(t)}</span>) : `sun ${r.sun}`}</td>
               <td>EV {plain(r.background_ev100)}<br /><small>sun {Math.round(r.altitude_deg)}°</small></td>
             </tr>
           ))}

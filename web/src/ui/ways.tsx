@@ -4,9 +4,9 @@
 import { signal } from "@preact/signals";
 import { useEffect, useState } from "preact/hooks";
 import type { Failure } from "../engine/ask";
-import type { SetupWays, WayJSON, WaysAnswer } from "../engine/types";
+import type { SetupWays, SlotWays, WayJSON, WaysAnswer } from "../engine/types";
 import { change, chosen, session, setup, slow } from "../state/store";
-import { clock, minutesOf, plain, stops } from "../state/words";
+import { clock, local, minutesOf, plain, stops } from "../state/words";
 import { costs } from "../draw/ring";
 import * as edit from "../actions/edit";
 
@@ -16,9 +16,13 @@ const slot = signal(1);
 
 export const takeBearing = (b: number) => change(`look along ${Math.round(b)}°`, edit.lookAlong(chosen.value, b));
 
-function takeBest(w: SetupWays) {
+// within tells whether the setup's own hour lies in an offered one.
+const within = (at: string, x: SlotWays) => at.slice(0, 16) >= x.start_at.slice(0, 16) && at.slice(0, 16) <= x.end_at.slice(0, 16);
+
+function takeBest(w: SetupWays, hour: string) {
   const i = chosen.value;
   change(`look along ${Math.round(w.best.bearing_deg)}°, lights too`, (s) => {
+    if (hour) edit.hourTo(i, hour)(s);
     edit.lookAlong(i, w.best.bearing_deg)(s);
     s.setups[i]?.lights.forEach((l, n) => {
       const stand = w.lights[n];
@@ -57,6 +61,9 @@ export function Ways() {
   }, [s, id, n]);
   useEffect(() => () => void (ways.value = null), []);
   const w = ways.value;
+  const offered = slots?.slots.find((x) => x.number === n);
+  // the hour to take with the bearing, where the setup's own lies in no other
+  const hour = offered && !within(setup.value?.at ?? s.start, offered) ? offered.start_at.slice(0, 16) : "";
   return (
     <div class="sheet">
       <h3>offered hours</h3>
@@ -71,26 +78,26 @@ export function Ways() {
               </button>
             </li>
           );
-        })}
+        }) ?? <li><small>each is looked through, all round …</small></li>}
       </ul>
       {note && <p class="note" role="alert">{note}</p>}
       {w && (
         <>
           <h3>{setup.value?.title || w.id}</h3>
-          <p class="lead">{w.say}</p>
+          <p class="lead">{local(w.say)}</p>
           <div class="row">
-            <button class="add" onClick={() => takeBest(w)}>look along {Math.round(w.best.bearing_deg)}°, lights too</button>
+            <button class="add" onClick={() => takeBest(w, hour)}>look along {Math.round(w.best.bearing_deg)}°, lights too{hour && `, at ${clock(minutesOf(hour))}`}</button>
             {w.runner_up && <button class="add" onClick={() => takeBearing(w.runner_up!.bearing_deg)}>or {Math.round(w.runner_up.bearing_deg)}°</button>}
           </div>
           <Compared w={w} />
-          {w.changes.map((c) => <p class="note" key={c}>{c}</p>)}
+          {w.changes.map((c) => <p class="note" key={c}>{local(c)}</p>)}
           {w.avoid.length > 0 && <h3>not along</h3>}
-          <dl class="keys wide-keys">{w.avoid.map((a) => <div key={a.from_deg}><dt>{Math.round(a.from_deg)}°{a.to_deg !== a.from_deg && `–${Math.round(a.to_deg)}°`}</dt><dd>{a.text}</dd></div>)}</dl>
+          <dl class="keys wide-keys">{w.avoid.map((a) => <div key={a.from_deg}><dt>{Math.round(a.from_deg)}°{a.to_deg !== a.from_deg && `–${Math.round(a.to_deg)}°`}</dt><dd>{local(a.text)}</dd></div>)}</dl>
           <h3>sun and lights share the work</h3>
           <ul class="rows">
             {w.variants.map((v) => (
               <li key={v.variant}>
-                <button disabled={!v.exists || v.bearing_deg === null} title={v.text} onClick={() => takeBearing(v.bearing_deg!)}>{v.variant}<small>{v.exists && v.bearing_deg !== null ? `${Math.round(v.bearing_deg)}°, ${stops(v.margin_stops ?? 0)}` : "not at this hour"}</small></button>
+                <button disabled={!v.exists || v.bearing_deg === null} title={local(v.text)} onClick={() => takeBearing(v.bearing_deg!)}>{v.variant}<small>{v.exists && v.bearing_deg !== null ? `${Math.round(v.bearing_deg)}°, ${stops(v.margin_stops ?? 0)}` : "not at this hour"}</small></button>
               </li>
             ))}
           </ul>
