@@ -38,7 +38,7 @@ func TestShots(t *testing.T) {
 			shoot(b, at+"bench")
 			if look[bool](b, `(() => { scrollTo(0, 1e6); return scrollY > 60 })()`) {
 				shoot(b, at+"bench-below")
-				look[bool](b, `scrollTo(0, 0) ?? true`)
+				look[bool](b, `(scrollTo(0, 0), true)`)
 			}
 			for _, s := range sheets {
 				b.press(s.tab)
