@@ -42,7 +42,7 @@ const most = 3; // stops; more to spare than that is drawn no higher
 export function Day(p: DayProps) {
   const from = (p.moments[0]?.minutes ?? 360) - 20;
   const to = (p.moments.at(-1)?.minutes ?? 1200) + 20;
-  const [left, right, top, bottom] = [16, 16, 30, 24];
+  const [left, right, top, bottom] = [p.width < 700 ? 52 : 68, 16, 30, 24];
   const X = (m: number) => left + ((m - from) / (to - from)) * (p.width - left - right);
   const minutesAt = (x: number) => from + ((x - left) / (p.width - left - right)) * (to - from);
   const tall = p.height - top - bottom;
@@ -56,6 +56,7 @@ export function Day(p: DayProps) {
   const here = at(p.moments, p.now);
   const hours: number[] = [];
   for (let h = Math.ceil(from / 60); h * 60 <= to; h++) hours.push(h);
+  const bright = p.moments[Math.floor(p.moments.length / 5)]!; // where the line of light is named
   const each = p.width / hours.length < 44 ? 2 : 1;
   const words = !p.moments.length ? "" : here ? `EV ${here.ev.toFixed(1)}${here.margin === null ? " · no setting" : ` · ${p.write(here.margin)} stops`}` : "sun below";
 
@@ -94,12 +95,12 @@ export function Day(p: DayProps) {
           <path class="margin-line" d={"M" + line} />
         </g>
       )}
-      <path class="zero" d={`M${left} ${zero}H${p.width - right}`} />
+      <path class="zero" d={`M10 ${zero}H${p.width - right}`} />
       {p.moments.length > 1 && (
         <g class="band-names">
-          <text x={left} y={zero - 5}>to spare</text>
-          <text x={left} y={zero + 13}>short</text>
-          <text x={p.width - right} y={E(p.moments.at(-1)!.ev) - 5} text-anchor="end">light</text>
+          <text x="10" y={zero - 5}>to spare</text>
+          <text x="10" y={zero + 13}>short</text>
+          <text x={X(bright.minutes)} y={E(bright.ev) - 6} text-anchor="middle">light</text>
         </g>
       )}
       {p.slots.map((s) => <path key={s.from} class="slot" d={`M${X(s.from)} ${p.height - bottom - 3}H${X(s.to)}`} />)}

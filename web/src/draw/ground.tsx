@@ -58,7 +58,7 @@ function scale(p: GroundProps): { k: number; cx: number; cy: number } {
 
 // The ring lies just outside the camera and the lights.
 function ringRadius(p: GroundProps) {
-  return Math.max(p.camera.distance * 1.15, ...p.lights.map((l) => Math.hypot(l.at[0], l.at[1]) + 0.5), 2.4);
+  return Math.max(p.camera.distance * 1.25, ...p.lights.map((l) => Math.hypot(l.at[0], l.at[1]) + 0.8), 2.4);
 }
 
 // While a hand drags, the drawing must not slip away under it.

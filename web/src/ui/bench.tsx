@@ -272,7 +272,7 @@ function DayBand() {
   return (
     <div class="day-box" ref={box}>
       {w > 0 && s && (
-        <Day width={w} height={w < 820 ? 104 : 136} moments={moments.value} now={minutes.value} uncertainty={answer.value?.uncertainty_stops ?? 1} hours={clock} write={stops}
+        <Day width={w} height={w < 820 ? 104 : 128} moments={moments.value} now={minutes.value} uncertainty={answer.value?.uncertainty_stops ?? 1} hours={clock} write={stops}
           slots={(s.slots ?? []).filter((x) => x.start.startsWith(day)).map((x) => ({ from: minutesOf(x.start), to: minutesOf(x.start) + x.minutes }))}
           onGrab={begin} onMove={(m) => move(edit.hourTo(i, wallClock(day, m)))} onDrop={() => done("change hour")} onKey={shiftHour} />
       )}

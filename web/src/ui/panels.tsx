@@ -7,7 +7,7 @@ import { Away, workspace, type Found, type Listed } from "../engine/workspace";
 import type { Failure } from "../engine/ask";
 import { poses, skies, type Light, type Person, type Session, type Setup, type Solid } from "../engine/types";
 import { answer, catalogue, change, chosen, doc, open, said, session, setup, show } from "../state/store";
-import { clock, fromUnit, habits, lengthUnit, local, minutesOf, plain, speed, temperature, toUnit } from "../state/words";
+import { clock, fromUnit, habits, lengthUnit, local, minutesOf, plain, speed, toUnit } from "../state/words";
 import * as edit from "../actions/edit";
 import { Num, Pick, Text } from "./parts";
 import { Papers, Today } from "./today";
@@ -98,15 +98,13 @@ function Where() {
       <p class="lead">{s.place.name ?? "no name"}<br /><small>{plain(s.place.lat_deg, 3)}°, {plain(s.place.lon_deg, 3)}° · {s.place.zone}</small></p>
       <Search onFound={(f) => set("change place", placed(f))} />
       <Text label="what you call it" value={s.place.name ?? ""} onSet={(x) => set("name place", (s) => { s.place.name = x; })} />
+      <Text label="day and hour, clock of the place" type="datetime-local" value={s.start.slice(0, 16)} onSet={(x) => x && set("change start", startAt(x))} />
       <div class="two">
-        <Text label="day and hour" type="datetime-local" value={s.start.slice(0, 16)} onSet={(x) => x && set("change start", startAt(x))} />
         <Pick label="ground" value={s.place.ground ?? "grass"} of={grounds} onSet={(x) => set("change ground", (s) => { s.place.ground = x; })} />
-      </div>
-      <div class="two">
         <Pick label="sky" value={s.sky.kind === "named" ? (s.sky.name ?? "clear").replaceAll(" ", "-") : s.sky.kind} of={s.sky.kind === "named" ? [...skyNames, ["meter", "as metered"]] : [...skyNames, [s.sky.kind, s.sky.kind === "meter" ? "as metered" : s.sky.kind]]}
           onSet={(x) => set("change sky", (s) => { s.sky = x === "meter" ? { kind: "meter", meter_ev100: 15 } : skies.includes(x) ? { kind: "named", name: x } : s.sky; })} />
-        {s.sky.kind === "meter" && <Num label="incident reading" unit="EV" step={0.1} digits={1} min={-6} max={20} value={s.sky.meter_ev100} onSet={(x) => x !== undefined && set("meter the sky", (s) => { s.sky.meter_ev100 = x; })} />}
       </div>
+      {s.sky.kind === "meter" && <Num label="incident reading" unit="EV" step={0.1} digits={1} min={-6} max={20} value={s.sky.meter_ev100} onSet={(x) => x !== undefined && set("meter the sky", (s) => { s.sky.meter_ev100 = x; })} />}
       <h3>offered hours</h3>
       <ul class="rows">
         {(s.slots ?? []).map((slot, i) => (
@@ -255,7 +253,7 @@ function Look() {
         <Num label="edge" unit="stops" step={third} digits={1} value={look.edge_stops} onSet={(x) => set("edge level", "edge_stops", x)} />
         <Num label="fill" unit="stops" step={third} digits={1} value={look.fill_stops} onSet={(x) => set("fill level", "fill_stops", x)} />
       </div>
-      <Pick label="route" value={look.route ?? ""} of={[["", "whichever gives most"], ...routes]} onSet={(x) => change("route", edit.setupOf(chosen.value, (su) => { if (x) su.look.route = x; else delete su.look.route; }))} />
+      <Pick label="route" value={look.route ?? ""} of={[["", "left to the plan"], ...routes]} onSet={(x) => change("route", edit.setupOf(chosen.value, (su) => { if (x) su.look.route = x; else delete su.look.route; }))} />
       <h3>aperture</h3>
       <div class="three">
         <Num label="exactly" unit="f" step={1} digits={1} value={look.f_number} onSet={(x) => set("aperture", "f_number", x)} />
@@ -376,7 +374,7 @@ function Safety() {
             </div>
           ))}
           {a.ballast && <div><dt>ballast</dt><dd>{local(a.ballast.text)}</dd></div>}
-          <div><dt>heat <b>{a.heat.level}</b></dt><dd>{a.heat.wbgt_c !== null && `WBGT ${temperature(a.heat.wbgt_c)}. `}{local(a.heat.text)}</dd></div>
+          <div><dt>heat <b>{a.heat.level}</b></dt><dd>{local(a.heat.text)}</dd></div>
           <div><dt>sun on skin <b>{a.uv.level}</b></dt><dd>{local(a.uv.text)}</dd></div>
           <div><dt>thunder</dt><dd>{local(a.lightning.text)}</dd></div>
         </dl>
