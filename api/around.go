@@ -9,6 +9,7 @@ import (
 	"hardnoon/engine/site"
 	"hardnoon/engine/sky"
 	"hardnoon/engine/unit"
+	"hardnoon/session"
 )
 
 // solids returns what stands around the mark.
@@ -48,13 +49,9 @@ func (p *planner) ground() (*plan.Ground, error) {
 	if err != nil {
 		return nil, err
 	}
-	var corners []site.Corner
-	for _, c := range p.s.Place.Horizon {
-		corners = append(corners, site.Corner{Azimuth: unit.Angle(c.AzimuthDeg) * unit.Degree, Altitude: unit.Angle(c.AltitudeDeg) * unit.Degree})
-	}
-	far, err := site.NewSkyline(corners)
+	far, err := skyline(p.s.Place.Horizon)
 	if err != nil {
-		return nil, wrong("place.horizon", err, "give azimuth and altitude of each corner")
+		return nil, err
 	}
 	g, err := plan.NewGround(solids, far)
 	if err != nil {
@@ -62,6 +59,19 @@ func (p *planner) ground() (*plan.Ground, error) {
 	}
 	p.around = g
 	return g, nil
+}
+
+// skyline returns the far skyline through corners.
+func skyline(horizon []session.Corner) (site.Skyline, error) {
+	var corners []site.Corner
+	for _, c := range horizon {
+		corners = append(corners, site.Corner{Azimuth: unit.Angle(c.AzimuthDeg) * unit.Degree, Altitude: unit.Angle(c.AltitudeDeg) * unit.Degree})
+	}
+	s, err := site.NewSkyline(corners)
+	if err != nil {
+		return nil, wrong("place.horizon", err, "give azimuth and altitude of each corner")
+	}
+	return s, nil
 }
 
 // whereSun says where the sun is, as seen from a point.

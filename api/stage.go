@@ -284,16 +284,9 @@ const skylineAway = 5000.0
 const hillSlope = 25 * unit.Degree
 
 func (st *stage) addSkyline(horizon []session.Corner) error {
-	var corners []site.Corner
-	for _, c := range horizon {
-		corners = append(corners, site.Corner{Azimuth: unit.Angle(c.AzimuthDeg) * unit.Degree, Altitude: unit.Angle(c.AltitudeDeg) * unit.Degree})
-	}
-	line, err := site.NewSkyline(corners)
-	if err != nil {
-		return wrong("place.horizon", err, "give azimuth and altitude of each corner")
-	}
-	if len(line) == 0 {
-		return nil
+	line, err := skyline(horizon)
+	if err != nil || len(line) == 0 {
+		return err
 	}
 	// ring draws a range of hills up to an altitude, its foot so far away.
 	ring := func(name string, colour scene.RGB, step unit.Angle, foot float64, top func(az unit.Angle) unit.Angle) {

@@ -68,7 +68,7 @@ func labInverse(t float64) float64 {
 // Linear returns the colour as linear sRGB; channels outside the gamut are cut
 // at 0.
 //
-// Source: [CIE15], [IEC61966].
+// Source: [CIE15], [IEC61966-2-1].
 func (c Lab) Linear() [3]float64 {
 	fy := (c.L + 16) / 116
 	x, y, z := 0.95047*labInverse(fy+c.A/500), labInverse(fy), 1.08883*labInverse(fy-c.B/200)

@@ -126,7 +126,7 @@ func (d *drawer) put(pix []uint8, c scene.RGB, variance float32, x, y int) {
 // then the sRGB transfer curve. Each channel goes its own way, so that a tone
 // near the end loses its colour as it does in a camera.
 //
-// Source: [Reinhard2002] eq. 4 for the shape, [IEC61966] for the transfer; the
+// Source: [Reinhard2002] eq. 4 for the shape, [IEC61966-2-1] for the transfer; the
 // contrast of 1.3 is what camera pictures commonly have, no source.
 type tone struct {
 	table []uint8
@@ -157,7 +157,7 @@ func newTone(headroom unit.Stops) *tone {
 	return t
 }
 
-// encode is the sRGB transfer curve. Source: [IEC61966].
+// encode is the sRGB transfer curve. Source: [IEC61966-2-1].
 func encode(y float64) float64 {
 	if y <= 0.0031308 {
 		return 12.92 * y

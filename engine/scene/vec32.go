@@ -70,7 +70,7 @@ func (a RGB) Max() float32        { return max(a.R, a.G, a.B) }
 //
 //	Y = 0.2126 R + 0.7152 G + 0.0722 B
 //
-// Source: [IEC61966].
+// Source: [IEC61966-2-1].
 func (a RGB) Y() float32 { return 0.2126*a.R + 0.7152*a.G + 0.0722*a.B }
 
 // white returns a scaled to luminance 1; the zero colour becomes white.

@@ -299,6 +299,24 @@ func TestSkylineOfACylinder(t *testing.T) {
 	near(t, "across north", line.Altitude(unit.Angle(360-edge-0.01)*unit.Degree).Degrees(), 0, 1e-9)
 }
 
+// Straight between corners, closed around north.
+func TestSkylineBetweenCorners(t *testing.T) {
+	var corners []site.Corner
+	for _, c := range [][2]float64{{300, 10}, {350, 20}, {10, 30}, {200, 0}, {200, 8}} {
+		corners = append(corners, site.Corner{Azimuth: unit.Angle(c[0]) * unit.Degree, Altitude: unit.Angle(c[1]) * unit.Degree})
+	}
+	s, err := site.NewSkyline(corners)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for az, want := range map[float64]float64{0: 25, 350: 20, 355: 22.5, 5: 27.5, 105: 15, 199.999: 0, 200: 8, 250: 9, 325: 15, -10: 20} {
+		near(t, "skyline", s.Altitude(unit.Angle(az)*unit.Degree).Degrees(), want, 1e-3)
+	}
+	if site.Skyline(nil).Altitude(1) != 0 {
+		t.Error("no skyline is level")
+	}
+}
+
 func TestCombined(t *testing.T) {
 	deg := func(az, alt float64) site.Corner {
 		return site.Corner{Azimuth: unit.Angle(az) * unit.Degree, Altitude: unit.Angle(alt) * unit.Degree}

@@ -42,7 +42,7 @@ type Day struct {
 // the last one before noon and Sun.End the first sunset after it.
 //
 // Error: a second on the definition; real refraction moves sunrise and sunset
-// by a minute or more, a hill by much more (see Horizon).
+// by a minute or more, a hill by much more (see Skyline).
 func DayOf(t time.Time, o Observer) (Day, error) {
 	k, err := NewTrack(o)
 	if err != nil {

@@ -189,29 +189,12 @@ func TestCrossingsAgainstManyLooks(t *testing.T) {
 	}
 }
 
-func TestHorizon(t *testing.T) {
-	corner := func(az, alt float64) HorizonPoint { return HorizonPoint{degrees(az), degrees(alt)} }
-	h, err := NewHorizon([]HorizonPoint{corner(300, 10), corner(350, 20), corner(10, 30), corner(200, 0), corner(200, 8)})
-	if err != nil {
-		t.Fatal(err)
-	}
-	for az, want := range map[float64]float64{0: 25, 350: 20, 355: 22.5, 5: 27.5, 105: 15, 199.999: 0, 200: 8, 250: 9, 325: 15, -10: 20} {
-		if got := h.Altitude(degrees(az)).Degrees(); math.Abs(got-want) > 1e-3 {
-			t.Errorf("skyline at %v°: %v°, want %v°", az, got, want)
-		}
-	}
-	if (Horizon{}).Altitude(1) != 0 {
-		t.Error("no skyline is level")
-	}
-	if _, err := NewHorizon([]HorizonPoint{corner(math.NaN(), 0)}); err == nil {
-		t.Error("NaN made a skyline")
-	}
-
+func TestObstructedSun(t *testing.T) {
 	// Against a wall 12° high all around, the sun is gone when its apparent
 	// altitude is 12°; and that is long before the almanac's sunset.
 	o := Observer{Lat: -33.05 * unit.Degree, Lon: -71.62 * unit.Degree}
 	noon := time.Date(2027, 1, 16, 16, 0, 0, 0, time.UTC)
-	wall, _ := NewHorizon([]HorizonPoint{corner(0, 12)})
+	wall := Skyline(func(unit.Angle) unit.Angle { return 12 * unit.Degree })
 	got, err := wall.Crossings(o, noon, noon.Add(12*time.Hour))
 	if err != nil || len(got) != 1 || got[0].Rising {
 		t.Fatalf("%v, %v", got, err)
@@ -222,8 +205,12 @@ func TestHorizon(t *testing.T) {
 	}
 	// A tree in the way of the afternoon sun: behind it, out again, then down.
 	in, _ := At(noon.Add(4*time.Hour), o)
-	az := in.Azimuth.Degrees()
-	tree, _ := NewHorizon([]HorizonPoint{corner(az-2, 0), corner(az-2, 70), corner(az+2, 70), corner(az+2, 0)})
+	tree := Skyline(func(az unit.Angle) unit.Angle {
+		if (az - in.Azimuth).Signed().Abs() < 2*unit.Degree {
+			return 70 * unit.Degree
+		}
+		return 0
+	})
 	got, err = tree.Crossings(o, noon, noon.Add(12*time.Hour))
 	if err != nil || len(got) != 3 || got[0].Rising || !got[1].Rising || got[2].Rising {
 		t.Errorf("tree: %v, %v", got, err)
@@ -243,7 +230,7 @@ func TestSpansOfTime(t *testing.T) {
 			return err
 		},
 		"year 7000": func() error { _, err := DayOf(now.AddDate(5000, 0, 0), Observer{}); return err },
-		"skyline":   func() error { _, err := (Horizon{}).Crossings(Observer{Lat: 2}, now, now.Add(time.Hour)); return err },
+		"skyline":   func() error { _, err := Skyline(nil).Crossings(Observer{Lat: 2}, now, now.Add(time.Hour)); return err },
 	} {
 		if call() == nil {
 			t.Errorf("%s: no error", name)
