@@ -201,7 +201,7 @@ func (d pen) lock(from, to geom.Vec, thick, lift, tip, end float64) {
 
 // hairline is where hair begins, from the middle of the forehead to the ear:
 // degrees around and up.
-var hairline = [][2]float64{{6, 42}, {19, 41}, {32, 37}, {45, 29}, {57, 15}, {67, -2}, {75, -20}}
+var hairline = [][2]float64{{6, 38}, {19, 37.5}, {32, 34}, {45, 27}, {57, 14}, {67, -2}, {75, -20}}
 
 func (b *Body) hairShapes() {
 	if b.Hair == NoHair || b.Headgear == Helmet {
@@ -229,7 +229,8 @@ func (b *Body) hairShapes() {
 		h.grain = looking(h.p(0, -12, 58), h.f.dir(0, -1, 0.1), h.f.z)
 		both(func(x float64) {
 			for i, l := range hairline {
-				h.lock(onSkull(x*l[0], l[1]+2.5*math.Sin(2.4*float64(i))), tie, thick+1.2*math.Sin(3.7*float64(i)), lift, 0.45, 0.8)
+				full := max(0, 1-float64(i)/6) // the brow's stand up, the temples' lie close
+				h.lock(onSkull(x*l[0], l[1]+2.5*math.Sin(2.4*float64(i))), tie, thick+3*full+1.2*math.Sin(3.7*float64(i)), lift*(1+2*full), 0.45, 0.8)
 			}
 			for _, l := range [][2]float64{{118, -30}, {138, -42}, {160, -48}} { // up from the nape
 				h.lock(onSkull(x*l[0], l[1]), tie, 9, 0, 0.4, 1)
@@ -253,7 +254,7 @@ func (b *Body) hairShapes() {
 		})
 	}
 	both(func(x float64) { // the ears
-		h.oval(h.f, x*80, -4, -6, 22, 24, 30, 0)
+		h.oval(h.f, x*80, -4, -10, 22, 24, 28, 0)
 		h.carve()
 		h.shapes[len(h.shapes)-1].blend = 8 * h.mm
 	})
@@ -273,7 +274,7 @@ func (b *Body) tail() {
 	t.grain = looking(t.p(0, -134, 0), t.f.z.Neg(), t.f.y)
 	t.bar(0, -96, 56, 15, 0, -122, 50, 15, 8)
 	t.add(shape{form: ring, a: t.p(0, -112, 53), axes: looking(geom.Vec{}, t.f.dir(0, -1, -0.25), t.f.z), r: geom.Vec{X: 15 * t.mm}, ra: 4 * t.mm, blend: 3 * t.mm})
-	for _, l := range [][4]float64{{-13, -136, -104, -8}, {12, -140, -128, 14}, {0, -150, -146, 3}, {-4, -128, -122, -16}, {8, -126, -96, 18}} {
+	for _, l := range [][4]float64{{-18, -136, -124, -44}, {8, -140, -150, -18}, {-4, -150, -168, -34}, {-10, -128, -144, -58}, {6, -126, -110, -6}} {
 		x, y, end, away := l[0], l[1], l[2], l[3]
 		t.bar(0.4*x, -118, 50, 11, x, y, 22, 13, 6)
 		t.bar(x, y, 22, 13, 0.9*x, y-2, -40, 13, 6)
