@@ -176,10 +176,10 @@ func numbersOn(t *testing.T, reader, page string, s session.Session, plan api.Pl
 		heat, index, uv = max(heat, *a.Safety.Heat.WBGT), max(index, *a.Safety.Heat.HeatIndexC), max(uv, a.Safety.UV.Index)
 	}
 	want("Gusts %.0f m/s (%.0f km/h)", gust, gust*3.6)
-	want("(%.0f kg)", math.Ceil(mast))
+	want("or %.0f kg of ballast", math.Ceil(mast))
 	want("Wet-bulb globe %.0f °C, heat index %.0f °C", heat, index)
 	want("UV %.0f,", uv)
-	want("%.0f kg are enough on windward legs only", *s.Kit.BallastKg)
+	want("%.0f kg do on windward legs only", *s.Kit.BallastKg)
 	lat, lon := s.Place.LatDeg, s.Place.LonDeg
 	for at, what := range map[string]string{"13:20": "begin", "14:50": "end"} {
 		sun, err := api.Sun(api.SunRequest{SunPlace: api.SunPlace{LatDeg: &lat, LonDeg: &lon, ElevationM: s.Place.ElevationM}, At: "2027-01-16T" + at + ":00-03:00"})

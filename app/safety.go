@@ -5,32 +5,37 @@ import (
 	"math"
 
 	"hardnoon/api"
+	"hardnoon/sheet"
 )
 
 // safety says what could hurt somebody, once for all setups: each stand by its
 // worst setup, heat and ultraviolet light by the worst hour. What is not known
 // is said to be unknown, with whom to ask.
-func (d *day) safety(plan api.PlanAnswer) []string {
+func (d *day) safety(plan api.PlanAnswer) []sheet.Thing {
 	if len(plan.Setups) == 0 {
-		return []string{"Wind and heat are judged when a setup is planned.", thunder, deferral}
+		return said("Wind and heat are judged when a setup is planned.", thunder, deferral)
 	}
 	out := d.wind(plan)
 	heat, uv := plan.Setups[0].Safety.Heat, plan.Setups[0].Safety.UV
-	storm := ""
+	storm := sheet.Thing{Words: thunder}
 	for _, a := range plan.Setups {
 		heat = hotter(heat, a.Safety.Heat)
 		if x := a.Safety.UV; x.Index > uv.Index {
 			uv = x
 		}
-		if x := a.Safety.Lightning; x.Level == "stop" && storm == "" {
-			storm = sentence(x.Text)
+		if x := a.Safety.Lightning; x.Level == "stop" && !storm.Care {
+			storm = sheet.Thing{Words: sentence(x.Text), Care: true}
 		}
 	}
-	out = append(out, d.heat(heat), sun(uv))
-	if storm == "" {
-		storm = thunder
+	return append(append(out, d.heat(heat), sun(uv), storm), said(deferral)...)
+}
+
+func said(words ...string) []sheet.Thing {
+	var out []sheet.Thing
+	for _, w := range words {
+		out = append(out, sheet.Thing{Words: w})
 	}
-	return append(out, storm, deferral)
+	return out
 }
 
 const (
@@ -39,7 +44,7 @@ const (
 )
 
 // wind says what each stand carries and how far people stay away.
-func (d *day) wind(plan api.PlanAnswer) []string {
+func (d *day) wind(plan api.PlanAnswer) []sheet.Thing {
 	type need struct {
 		who              string
 		foot, mast, away float64
@@ -50,7 +55,7 @@ func (d *day) wind(plan api.PlanAnswer) []string {
 	for _, a := range plan.Setups {
 		for _, s := range a.Safety.Stands {
 			if s.Level == "stop" && a.Safety.Ballast == nil {
-				return []string{fmt.Sprintf("Gusts %s: no stand goes up.", d.units().Speed(*s.GustMPS))}
+				return []sheet.Thing{{Words: fmt.Sprintf("Gusts %s: no stand goes up.", d.units().Speed(*s.GustMPS)), Care: true}}
 			}
 			if s.GustMPS == nil {
 				continue
@@ -75,16 +80,12 @@ func (d *day) wind(plan api.PlanAnswer) []string {
 		}
 	}
 	if gust < 0 {
-		return []string{"Wind unknown: ask the weather service for the gusts before a stand goes up."}
+		return []sheet.Thing{{Words: "Wind unknown: ask the weather service for the gusts before a stand goes up.", Care: true}}
 	}
-	line := fmt.Sprintf("Gusts %s. Ballast on windward leg (mast):", d.units().Speed(gust))
-	for i, n := range needs {
-		if i > 0 {
-			line += ";"
-		}
-		line += fmt.Sprintf(" %s %s (%s), %s clear", n.who, d.units().Mass(n.foot), d.units().Mass(n.mast), d.units().Length(math.Ceil(n.away*10)/10))
+	out := said(fmt.Sprintf("Gusts %s: windward leg, or mast", d.units().Speed(gust)))
+	for _, n := range needs {
+		out = append(out, sheet.Thing{Words: fmt.Sprintf("%s %s or %s of ballast, %s clear", n.who, d.units().Mass(n.foot), d.units().Mass(n.mast), d.units().Length(math.Ceil(n.away*10)/10))})
 	}
-	out := []string{line + "."}
 	if worst != nil && worst.HaveKg != nil {
 		switch have := d.units().Mass(*worst.HaveKg); {
 		case worst.ShortKg > 0:
@@ -92,9 +93,9 @@ func (d *day) wind(plan api.PlanAnswer) []string {
 			if worst.Change != "" {
 				words += "; " + d.inUnits(worst.Change)
 			}
-			out = append(out, words+".")
+			out = append(out, sheet.Thing{Words: words + ".", Care: true})
 		case *worst.HaveKg < worst.MastKg:
-			out = append(out, have+" are enough on windward legs only.")
+			out = append(out, sheet.Thing{Words: have + " do on windward legs only.", Care: true})
 		}
 	}
 	return out
@@ -109,19 +110,20 @@ func hotter(a, b api.HeatSafety) api.HeatSafety {
 }
 
 // heat says how the hottest setup strains people.
-func (d *day) heat(h api.HeatSafety) string {
+func (d *day) heat(h api.HeatSafety) sheet.Thing {
 	if h.WBGT == nil || h.HeatIndexC == nil {
-		return "Heat unknown: ask for temperature and humidity; shade and water in any case."
+		return sheet.Thing{Words: "Heat unknown: ask for temperature and humidity; shade and water in any case.", Care: true}
 	}
 	estimate := ""
 	if h.Estimate {
 		estimate = " (estimate)"
 	}
-	return fmt.Sprintf("Wet-bulb globe %s%s, heat index %s: %s.", d.units().Temperature(*h.WBGT), estimate, d.units().Temperature(*h.HeatIndexC), h.Action)
+	return sheet.Thing{Words: fmt.Sprintf("Wet-bulb globe %s%s, heat index %s: %s.", d.units().Temperature(*h.WBGT), estimate, d.units().Temperature(*h.HeatIndexC), h.Action),
+		Care: h.Level == "care" || h.Level == "stop"}
 }
 
-func sun(u api.UVSafety) string {
-	return fmt.Sprintf("UV %.0f, %s: hat, shirt, sun cream.", u.Index, u.Band)
+func sun(u api.UVSafety) sheet.Thing {
+	return sheet.Thing{Words: fmt.Sprintf("UV %.0f, %s: hat, shirt, sun cream.", u.Index, u.Band)}
 }
 
 // sentence makes a sentence of a text of the engine's.

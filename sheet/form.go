@@ -35,9 +35,11 @@ const (
 	formSide = 16.0 // mm left and right of forms and lists
 	formLeft = 36.0 // mm for the names of sections
 
-	// Type of a form, pt: as large as one page can hold.
+	// Type of a form, pt: as large as one page can hold, and for more pages the
+	// usual.
 	formLarge = 12.0
-	formSmall = 10.5
+	formSmall = 9.5
+	formUsual = 10.5
 )
 
 // setting is how a form is set.
@@ -45,15 +47,14 @@ type setting struct{ size, lead float64 }
 
 func settingOf(size float64) setting { return setting{size, size * 0.45} }
 
-// Document lays the form out: in the largest type that keeps it on one page, or
-// in the smallest.
+// Document lays the form out in the largest type that keeps it on one page.
 func (f Form) Document() Document {
-	for size := formLarge; size > formSmall; size -= 0.5 {
+	for size := formLarge; size >= formSmall; size -= 0.5 {
 		if d := f.set(settingOf(size)); len(d.Pages) == 1 {
 			return d
 		}
 	}
-	return f.set(settingOf(formSmall))
+	return f.set(settingOf(formUsual))
 }
 
 func (f Form) set(how setting) Document {
@@ -128,7 +129,11 @@ func (pr *press) heading(w float64, kind, title, place, date, time string) float
 	if time != "" {
 		room -= Width(time, titleSize, true) + 5
 	}
-	y = p.lines(x, y, room, titleSize, 8.6, true, title) - 8.6 + 6
+	size := titleSize
+	for size > setupSize && len(wrap(title, room, size, true)) > 2 {
+		size--
+	}
+	y = p.lines(x, y, room, size, size*0.43, true, title) - size*0.43 + 6
 	p.right(x+w, y, 11, false, date)
 	room = w
 	if date != "" {

@@ -19,15 +19,15 @@ type LightSheet struct {
 	Setups    []Setup
 	Sun       []SunRow
 	Compass   []string // what else belongs to the sun table
-	Safety    []string
+	Safety    []Thing
 	Packing   []Thing
 	PreFlight []string
 	Assumed   []string
 	Notes     string // the photographer's own
 }
 
-// Thing is something to take along. Care says that it is not in the kit, or that
-// nobody knows how much of it.
+// Thing is something to take along or to know. Care says that it is missing, not
+// known or dangerous.
 type Thing struct {
 	Words string
 	Care  bool
@@ -142,12 +142,12 @@ func (l LightSheet) Document() Document {
 		if last {
 			room -= rest
 		}
-		if !last {
-			room -= 1.5 // no line upon the line of the foot
-		}
-		extra := min(max(room/float64(n), 0), 45)
+		extra := min(max(room/float64(n), 0), 60)
 		for ; n > 0; n, i = n-1, i+1 {
 			pr.y = l.setup(pr.pen, l.Setups[i], c, i+1, margin, pr.y, w, extra)
+			if n > 1 || last {
+				pr.pen.rule(margin, pr.y, margin+w, pr.y, hair)
+			}
 		}
 		if i < len(l.Setups) {
 			pr.begin()
@@ -270,23 +270,10 @@ func (l LightSheet) setup(p *pen, s Setup, c common, number int, x, y, w, extra 
 	p.bold(at, y, setupSize, fit(s.Title, x+w-Width(facts, body, false)-gap-at, setupSize, true))
 	y += 1.4
 
-	// Words first, to know how high the drawings may be. A far camera makes the
-	// side drawing long, and the plan narrow.
-	room, px := c.left, x // where the plan begins
-	if s.Picture != nil {
-		side := l.picture(p, s, x, y)
-		px, room = px+side, room-side
-	}
-	planW := room * 0.55
-	if s.Stage.Camera > 5 {
-		planW = room * 0.47
-	}
-	sideW := room - planW - gap
+	// Words first, to know how high the drawings may be.
 	tx, tw := x+c.right, w-c.right
 	end := l.words(p, s, c, tx, y, tw)
 	drawn := max(end-y, leastDrawn) + extra
-	p.plan(s.Stage, px, y+0.6, planW, drawn-0.6, l.Units)
-	p.side(s.Stage, px+planW+gap, y+0.6, sideW, drawn-0.6, l.Units)
 	var pieces []piece
 	for _, line := range s.Lines {
 		pieces = append(pieces, piece{name: line.Name, words: line.Words})
@@ -294,32 +281,48 @@ func (l LightSheet) setup(p *pen, s Setup, c common, number int, x, y, w, extra 
 	for _, line := range s.Care {
 		pieces = append(pieces, piece{care: true, words: line})
 	}
-	// What else there is to say stands beside large drawings, under small ones.
-	if beside := p.measure(func(q *pen) float64 { return q.flow(tx, end+lead+0.4, tw, pieces) }) - lead + 1; beside <= y+drawn {
-		p.flow(tx, end+lead+0.4, tw, pieces)
+	// What else there is to say stands beside large drawings, under small ones;
+	// and under it the preview, if there is room for it.
+	below := end + lead + 0.4
+	after := p.measure(func(q *pen) float64 { return q.flow(tx, below, tw, pieces) }) - lead + 1
+	beside := after <= y+drawn
+	room, px := c.left, x // where the plan begins
+	if s.Picture != nil {
+		if high := y + drawn - after - 1.5; beside && high >= pictureHigh {
+			l.picture(p, s, tx, after+1.5, tw, min(high, 1.6*pictureHigh))
+		} else {
+			side := l.picture(p, s, x, y+1.2, pictureWide, pictureHigh) + gap
+			px, room = px+side, room-side
+		}
+	}
+	// A far camera makes the side drawing long, and the plan narrow.
+	planW := room * 0.55
+	if s.Stage.Camera > 5 {
+		planW = room * 0.47
+	}
+	p.plan(s.Stage, px, y+0.6, planW, drawn-0.6, l.Units)
+	p.side(s.Stage, px+planW+gap, y+0.6, room-planW-gap, drawn-0.6, l.Units)
+	if beside {
+		p.flow(tx, below, tw, pieces)
 		y += drawn
 	} else {
 		y = max(end, y+drawn)
 		y = p.flow(x, y+lead+0.2, w, pieces) - lead
 	}
-	y += 1.2
-	p.rule(x, y, x+w, y, hair)
-	return y
+	return y + 1.2
 }
 
-// picture puts the preview beside the drawings and returns how much room it and
-// the gap behind it take.
-func (l LightSheet) picture(p *pen, s Setup, x, y float64) float64 {
+// Room for a preview, mm.
+const pictureWide, pictureHigh = 36.0, 24.0
+
+// picture puts the preview as large as it may be, and returns its width.
+func (l LightSheet) picture(p *pen, s Setup, x, y, wide, high float64) float64 {
 	px := s.Picture.Rect.Size()
-	h := 24.0
-	w := h * float64(px.X) / float64(px.Y)
-	if most := 36.0; w > most {
-		w, h = most, most*float64(px.Y)/float64(px.X)
-	}
-	y += 1.2
+	k := min(wide/float64(px.X), high/float64(px.Y))
+	w, h := float64(px.X)*k, float64(px.Y)*k
 	p.put(Picture{Name: s.Stage.ID + "/preview", At: Point{x, y}, Width: w, Height: h, Pixels: s.Picture})
 	p.box(x, y, w, h, hair)
-	return w + gap
+	return w
 }
 
 // stateShare is the share of the words that each sky gets.
@@ -416,7 +419,7 @@ func (l LightSheet) table(p *pen, s Setup, c common, x, y, w float64) float64 {
 // rest writes what stands below the setups: sun, dangers, lists, assumptions.
 func (l LightSheet) rest(p *pen, x, y, w float64) float64 {
 	y += 0.6
-	sunW, safeW, packW := w*0.18, w*0.3, w*0.275
+	sunW, safeW, packW := w*0.155, w*0.325, w*0.275
 	flyW := w - sunW - safeW - packW - 3*gap
 	top := y
 	end := top
@@ -424,7 +427,11 @@ func (l LightSheet) rest(p *pen, x, y, w float64) float64 {
 	cy := p.section(x, top, "sun")
 	for _, r := range l.Sun {
 		p.bold(x, cy, body, r.Time)
-		p.text(x+9.5, cy, body, fit(r.What, sunW-25, body, false))
+		room := sunW - 9.5 - 8
+		if r.Altitude != "" {
+			room -= 5
+		}
+		p.text(x+9.5, cy, body, fit(r.What, room, body, false))
 		p.right(x+sunW-7.5, cy, body, false, r.Altitude)
 		p.right(x+sunW, cy, body, false, r.Bearing)
 		cy += lead
@@ -436,8 +443,13 @@ func (l LightSheet) rest(p *pen, x, y, w float64) float64 {
 
 	sx := x + sunW + gap
 	cy = p.section(sx+2, top, "safety")
-	for _, s := range l.Safety {
-		cy = p.para(sx+2, cy, safeW-4, s) + 0.3
+	for _, t := range l.Safety {
+		if !t.Care {
+			cy = p.para(sx+2, cy, safeW-4, t.Words) + 0.3
+			continue
+		}
+		p.warning(sx+2, cy)
+		cy = p.lines(sx+2+sign, cy, safeW-4-sign, body, lead, true, t.Words) + 0.3
 	}
 	safeEnd := cy
 	end = max(end, cy)

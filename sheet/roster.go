@@ -125,8 +125,8 @@ func (r Roster) cards(pr *press) {
 			name--
 			lines = wrap(m.Name, tw, name, true)
 		}
-		if len(lines) > 3 {
-			lines = append(lines[:2], fit(lines[2]+"…", tw, name, true))
+		if most := 5; len(lines) > most {
+			lines = append(lines[:most-1], fit(lines[most-1]+"…", tw, name, true))
 		}
 		ty := y + 8 + size/2 + name*0.12 - float64(len(lines)-1)*name*0.215
 		for _, l := range lines {

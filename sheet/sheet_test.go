@@ -29,7 +29,7 @@ func light() sheet.LightSheet {
 			Tests:  []sheet.Test{{Name: "flash off", Shows: "background −2.0"}, {Name: "edge alone", Shows: "edge +0.7"}},
 			Lines:  []sheet.Line{{Name: "ND at sync", Words: "sharp 1.12 m to 6.26 m"}}, Care: []string{"mind the wind"},
 		}},
-		Sun: []sheet.SunRow{{Time: "06:53", What: "sunrise", Bearing: "116°"}}, Safety: []string{"Wind unknown: ask."},
+		Sun: []sheet.SunRow{{Time: "06:53", What: "sunrise", Bearing: "116°"}}, Safety: []sheet.Thing{{Words: "Wind unknown: ask.", Care: true}},
 		Packing: []sheet.Thing{{Words: "camera"}, {Words: "ballast 21 kg", Care: true}}, PreFlight: []string{"clock right"}, Assumed: []string{"clear air"}, Notes: "Nobody in the sector.",
 	}
 }
@@ -93,7 +93,7 @@ func documents() map[string]sheet.Document {
 	x.Lights[0].What = longName
 	x.Stage.Lights[0].Distance, x.Stage.Camera = 0.01, 400
 	long.Setups = []sheet.Setup{x, x, x, x}
-	long.Packing, long.Safety = []sheet.Thing{{Words: longName}, {Words: longName, Care: true}}, []string{longName}
+	long.Packing, long.Safety = []sheet.Thing{{Words: longName}, {Words: longName, Care: true}}, []sheet.Thing{{Words: longName}}
 	bare := light()
 	bare.Setups = []sheet.Setup{{Stage: sheet.Stage{ID: "bare"}}}
 	letter := light()

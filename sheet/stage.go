@@ -273,11 +273,11 @@ func (d *drawing) sun(at Point, goes vec, reach float64) {
 // ruler draws the scale under a drawing, in figures and as a bar.
 func (d *drawing) ruler(name string, units Units) {
 	step, words := 0.0, ""
-	per := 1.0
+	per, lengths := 1.0, []float64{0.5, 1, 2, 5, 10, 20, 50, 100}
 	if units == Imperial {
-		per = 0.3048
+		per, lengths = 0.3048, lengths[1:]
 	}
-	for _, n := range []float64{0.5, 1, 2, 5, 10, 20, 50, 100} {
+	for _, n := range lengths {
 		if mm := n * per * 1000 / d.scale; mm <= min(16, d.w-33) || step == 0 {
 			step = mm
 			words = fmt.Sprintf("%g m", n)
