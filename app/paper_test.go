@@ -128,6 +128,12 @@ func numbersOn(t *testing.T, reader, page string, s session.Session, plan api.Pl
 		}
 		return fmt.Sprintf("%+.1f", x)
 	}
+	long := func(m float64) string {
+		if m < 9.995 {
+			return fmt.Sprintf("%.2f m", m)
+		}
+		return fmt.Sprintf("%.1f m", m)
+	}
 	steps := func(x float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", x), ".0") }
 	var heat, index, uv, gust, mast float64
 	for i, a := range plan.Setups {
@@ -144,14 +150,14 @@ func numbersOn(t *testing.T, reader, page string, s session.Session, plan api.Pl
 		want("±%.1f", a.Uncertainty)
 		want("background %s", st(p.Background))
 		want("EV %.1f behind, %.1f face, %.1f edge, ±%.1f", a.Daylight.BackgroundEV, a.Daylight.FaceEV, a.Daylight.EdgeEV, a.Daylight.Uncertainty)
-		want("sharp %.2f m to %.2f m", a.Lens.NearM, *a.Lens.FarM)
+		want("sharp %s to %s", long(a.Lens.NearM), long(*a.Lens.FarM))
 		if a.Lens.BlurPx != nil {
 			want("blur %.0f px by day, %.0f by flash", *a.Lens.BlurPx, *a.Lens.FlashPx)
 		}
 		want("%.0f min", *su.Minutes)
 		want("at %.0f mm", su.FocalMM)
 		want("camera %s paces, looks %.0f°", steps(math.Round(su.Camera.DistanceM/0.75*2)/2), su.Camera.BearingDeg)
-		want("camera %.2f m", su.Camera.DistanceM)
+		want("camera %s", long(su.Camera.DistanceM))
 		want("%.2f m", su.Camera.HeightM)
 		want("sun %.0f°", a.Sun.AltitudeDeg)
 		recycle := 0.0
