@@ -1,6 +1,7 @@
 // The ground from above: metres, true north up, every shadow computed. Pure: it
 // draws what it is given and reports where a hand moved something.
 
+import { useMemo } from "preact/hooks";
 import type { Solid } from "../engine/types";
 import type { Point, Placed } from "./geometry";
 import { Ring, type RingProps } from "./ring";
@@ -100,6 +101,12 @@ export function Ground(p: GroundProps) {
     onKeyDown: (e: KeyboardEvent) => p.onKey(what, e.key, e.shiftKey) && e.preventDefault(),
   });
 
+  // what a hand that drags a light leaves as it is
+  const at = [k, cx, cy, p.width, p.height];
+  const crosses = useMemo(() => <Crosses p={p} X={X} M={M} k={k} />, [...at, p.metre.step]);
+  const things = useMemo(() => p.solids.map((o, i) => <Thing key={i} o={o} X={X} k={k} grip={grip(`solid ${i}`, `${o.name ?? o.kind}${o.label === "hide" ? ", to be hidden" : ""}`)} />), [...at, JSON.stringify(p.solids)]);
+  const track = useMemo(() => <Track p={p} X={X} grip={grip} />, [...at, p.track, p.sun.altitude, p.sun.azimuth, p.stature, p.hours(0)]);
+
   return (
     <svg class="ground" width={p.width} height={p.height} role="group" aria-label="The ground from above, true north up" onWheel={(e: WheelEvent) => { e.preventDefault(); p.onZoom(2 ** (-e.deltaY / 500)); }}>
       <defs>
@@ -111,13 +118,13 @@ export function Ground(p: GroundProps) {
         <clipPath id="ground-edge"><rect width={p.width} height={p.height} /></clipPath>
       </defs>
       <g clip-path="url(#ground-edge)">
-        <Crosses p={p} X={X} M={M} k={k} />
-        {p.solids.map((o, i) => <Thing key={i} o={o} X={X} k={k} grip={grip(`solid ${i}`, `${o.name ?? o.kind}${o.label === "hide" ? ", to be hidden" : ""}`)} />)}
+        {crosses}
+        {things}
         <View p={p} X={X} k={k} />
         {p.ring && <Ring {...p.ring} middle={X([0, 0])} r={ringRadius(p) * k} />}
         {p.lights.map((l, i) => <Beam key={i} l={l} X={X} k={k} i={i} />)}
         <Shade p={p} X={X} />
-        <Track p={p} X={X} grip={grip} />
+        {track}
         {p.lights.map((_, i) => p.keepOut[i] && <circle key={i} class="fall" cx={X(foot(p.lights[i]!))[0]} cy={X(foot(p.lights[i]!))[1]} r={p.keepOut[i]! * k} />)}
         <Person p={p} X={X} k={k} grip={grip} />
         {p.lights.map((l, i) => <Head key={i} l={l} X={X} k={k} p={p} grip={grip(`light ${i}`, `${l.role} ${lightMeasure(p, l)}, ${Math.round(Math.abs(signed(l.angle)))}° ${signed(l.angle) < 0 ? "anticlockwise" : "clockwise"} of the camera`)} chosen={p.chosen === `light ${i}`} />)}

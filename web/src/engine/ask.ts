@@ -86,6 +86,7 @@ export function engine(script = "/worker.js"): Engine {
   const heard = ({ data }: MessageEvent) => {
     if (data.ready) {
       state = "ready";
+      performance.mark("engine here");
     } else if (data.broken) {
       state = "broken";
       self.onBroken?.(data.broken);

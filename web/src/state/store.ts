@@ -322,7 +322,7 @@ async function solve() {
       void solve();
     } else {
       solving.value = false;
-      keep();
+      if (!before) keep();
     }
   }
 }
