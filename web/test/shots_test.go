@@ -3,7 +3,6 @@ package test
 import (
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -13,21 +12,10 @@ import (
 // Every page and sheet as a picture, for a person to judge, into the folder
 // HARDNOON_SHOTS names.
 func TestShots(t *testing.T) {
-	dir := os.Getenv("HARDNOON_SHOTS")
-	if dir == "" {
+	if os.Getenv("HARDNOON_SHOTS") == "" {
 		t.Skip("HARDNOON_SHOTS names no folder for pictures")
 	}
 	h := newHouse(t, "demo/javelin.json")
-	shoot := func(b *tab, name string) {
-		b.t.Helper()
-		shot, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
-		if err == nil {
-			err = os.WriteFile(filepath.Join(dir, name+".png"), shot, 0o644)
-		}
-		if err != nil {
-			b.t.Fatal(err)
-		}
-	}
 	for _, size := range [][2]int64{{1280, 800}, {412, 915}, {375, 667}} {
 		at := fmt.Sprintf("%d-", size[0])
 		t.Run(at, func(t *testing.T) {
@@ -35,24 +23,24 @@ func TestShots(t *testing.T) {
 			b.t = t
 			b.open("/session/javelin").planned()
 			b.until(`document.querySelector('.picture canvas')?.width > 200 && document.querySelectorAll('.probe').length > 1`)
-			shoot(b, at+"bench")
+			b.shot(at + "bench")
 			if look[bool](b, `(() => { scrollTo(0, 1e6); return scrollY > 60 })()`) {
-				shoot(b, at+"bench-below")
+				b.shot(at + "bench-below")
 				look[bool](b, `(scrollTo(0, 0), true)`)
 			}
 			for _, s := range sheets {
 				b.press(s.tab)
 				b.until(`document.querySelector('.panel h2') && (` + s.ready + `)`)
-				shoot(b, at+"sheet-"+strings.ReplaceAll(s.tab, " ", "-"))
+				b.shot(at + "sheet-" + strings.ReplaceAll(s.tab, " ", "-"))
 				if look[bool](b, `(() => { const p = document.querySelector('.panel'); p.scrollTop = 1e6; return p.scrollTop > 60 })()`) {
-					shoot(b, at+"sheet-"+strings.ReplaceAll(s.tab, " ", "-")+"-below")
+					b.shot(at + "sheet-" + strings.ReplaceAll(s.tab, " ", "-") + "-below")
 				}
 				b.press("close")
 			}
 			for i := range 4 {
 				b.do(chromedp.KeyEvent(fmt.Sprint(i + 1)))
 				b.until(`document.querySelectorAll('.probe').length > 1`)
-				shoot(b, fmt.Sprintf("%ssetup-%d", at, i+1))
+				b.shot(fmt.Sprintf("%ssetup-%d", at, i+1))
 			}
 			if size[0] > 500 {
 				return
@@ -60,7 +48,7 @@ func TestShots(t *testing.T) {
 			b.do(chromedp.KeyEvent("1"))
 			b.open("/field/javelin").until(`document.querySelector('.big')`)
 			for n := 1; ; n++ {
-				shoot(b, fmt.Sprintf("%sfield-%02d", at, n))
+				b.shot(fmt.Sprintf("%sfield-%02d", at, n))
 				if n == 12 {
 					break
 				}
@@ -69,12 +57,12 @@ func TestShots(t *testing.T) {
 			b.press("sun")
 			b.press("cloud")
 			b.until(`/shutter|aperture|ISO/.test(document.querySelector('.knob').innerText)`)
-			shoot(b, at+"field-sky")
+			b.shot(at + "field-sky")
 			b.press("clock")
-			shoot(b, at+"field-clock")
+			b.shot(at + "field-clock")
 			b.press("dark room")
 			b.press("back")
-			shoot(b, at+"field-dark")
+			b.shot(at + "field-dark")
 		})
 	}
 }

@@ -294,7 +294,7 @@ function Bar() {
       <span class="state" role="status">{said.value || (saving.value === "saved" ? "" : saving.value)}</span>
       <button class="tool" disabled={!canUndo.value} onClick={() => void undo()} title={canUndo.value ? `undo: ${canUndo.value}` : ""}>undo</button>
       <button class="tool" disabled={!canRedo.value} onClick={() => void redo()} title={canRedo.value ? `redo: ${canRedo.value}` : ""}>redo</button>
-      <a class="tool" href={`/field/${doc.value?.id ?? ""}`}>field</a>
+      {session.value && <a class="tool" href={`/field/${doc.value?.id ?? ""}`}>field</a>}
     </header>
   );
 }
@@ -303,7 +303,7 @@ function Tabs() {
   return (
     <nav class="tabs" aria-label="What to change">
       {panels.map(([id, name]) => (
-        <button key={id} aria-expanded={panel.value === id} onClick={() => (panel.value = panel.value === id ? "" : id)}>{name}</button>
+        <button key={id} disabled={!session.value} aria-expanded={panel.value === id} onClick={() => (panel.value = panel.value === id ? "" : id)}>{name}</button>
       ))}
     </nav>
   );
@@ -316,7 +316,7 @@ export function Bench() {
       if ((e.ctrlKey || e.metaKey) && e.key.toLowerCase() === "z" && !typing) {
         e.preventDefault();
         void (e.shiftKey ? redo() : undo());
-      } else if (e.key === "Escape") panel.value = "";
+      } else if (e.key === "Escape" && session.value) panel.value = "";
       else if (!typing && (e.key === "+" || e.key === "-")) zoomBy(e.key === "+" ? 1.5 : 1 / 1.5);
       else if (!typing && !e.ctrlKey && !e.metaKey && !e.altKey && /^[1-9]$/.test(e.key) && session.value?.setups[Number(e.key) - 1]) chosen.value = Number(e.key) - 1;
     };
@@ -334,6 +334,7 @@ export function Bench() {
           {panel.value && <Panel />}
         </div>
         <aside class="right" aria-label="The answer">
+          {!session.value && <p class="note">Here stands the frame as the lens sees it, and whether the light you own is enough. Three answers make the first.</p>}
           <FrameBox />
           <Verdict />
           <Settings />

@@ -2,7 +2,7 @@
 // verdict beside it stay in sight and follow.
 
 import { signal } from "@preact/signals";
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { Away, workspace, type Found, type Listed } from "../engine/workspace";
 import type { Failure } from "../engine/ask";
 import { poses, skies, type Light, type Person, type Session, type Setup, type Solid } from "../engine/types";
@@ -37,7 +37,11 @@ const skyNames = skies.map((s): [string, string] => [s, s.replaceAll("-", " ")])
 const grounds: [string, string][] = ["grass", "artificial-turf", "asphalt", "concrete", "sand", "snow", "clay", "track"].map((s) => [s, s.replace("-", " ")]);
 
 /** Search finds a place by a town's name or by coordinates. */
-function Search({ onFound }: { onFound: (f: Found) => void }) {
+function Search({ onFound, first }: { onFound: (f: Found) => void; first?: boolean }) {
+  const box = useRef<HTMLInputElement>(null);
+  useEffect(() => {
+    if (first) box.current?.focus();
+  }, [first]);
   const [typed, setTyped] = useState("");
   const [found, setFound] = useState<Found[]>([]);
   const [note, setNote] = useState("");
@@ -69,7 +73,7 @@ function Search({ onFound }: { onFound: (f: Found) => void }) {
     <div class="search">
       <label class="field">
         <span>find a town, or coordinates</span>
-        <input value={typed} onInput={(e) => setTyped(e.currentTarget.value)} onKeyDown={(e) => e.key === "Enter" && found[0] && take(found[0])} autocomplete="off" />
+        <input ref={box} value={typed} onInput={(e) => setTyped(e.currentTarget.value)} onKeyDown={(e) => e.key === "Enter" && found[0] && take(found[0])} autocomplete="off" />
       </label>
       {found.length > 0 && (
         <ul class="found">
@@ -478,7 +482,7 @@ function Newcomer() {
   return (
     <div class="sheet newcomer">
       <h3>1 · where</h3>
-      {found ? <p class="lead">{found.name} <button class="quiet" onClick={() => setFound(null)}>elsewhere</button></p> : <Search onFound={setFound} />}
+      {found ? <p class="lead">{found.name} <button class="quiet" onClick={() => setFound(null)}>elsewhere</button></p> : <Search first onFound={setFound} />}
       <h3>2 · when</h3>
       <div class="two">
         <label class="field"><span>day</span><input type="date" value={day} onInput={(e) => e.currentTarget.value && setDay(e.currentTarget.value)} /></label>
