@@ -257,7 +257,7 @@ func (l LightSheet) common(w float64) common {
 // setup writes one setup from y down and returns where it ends. extra is height
 // for larger drawings.
 func (l LightSheet) setup(p *pen, s Setup, c common, number int, x, y, w, extra float64) float64 {
-	y += 4.8
+	y += 4.6
 	n := fmt.Sprintf("%d", number)
 	p.bold(x, y+0.6, numberSize, n)
 	at := x + max(Width(n, numberSize, true)+2.5, 6.5)
@@ -309,7 +309,7 @@ func (l LightSheet) setup(p *pen, s Setup, c common, number int, x, y, w, extra 
 		y = max(end, y+drawn)
 		y = p.flow(x, y+lead+0.2, w, pieces) - lead
 	}
-	return y + 1.2
+	return y + 1
 }
 
 // Room for a preview, mm.
@@ -345,7 +345,7 @@ func (l LightSheet) words(p *pen, s Setup, c common, x, y, w float64) float64 {
 	for i := range 2 {
 		p.rule(x+float64(i+1)*col-1.6, y+0.6, x+float64(i+1)*col-1.6, y+12, hair)
 	}
-	y += 13
+	y += 12.6
 	y = l.table(p, s, c, x, y, w)
 
 	var tests []piece

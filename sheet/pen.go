@@ -18,7 +18,7 @@ const (
 	body    = MinType // pt
 	lead    = 3.5     // mm between baselines of body text
 	gap     = 3.0     // mm between columns
-	margin  = 7.5     // mm round the page
+	margin  = 7.0     // mm round the page
 	tickBox = 2.5     // mm
 	sign    = 3.8     // mm, of a sign of care
 )

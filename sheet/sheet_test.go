@@ -230,3 +230,51 @@ func FuzzFolding(f *testing.F) {
 		}
 	})
 }
+
+// No word of a drawing stands on the symbol of a light, a camera or the subject:
+// whatever is filled black is not under a label, for stages of many kinds.
+func TestLabelsBesideWhatTheyName(t *testing.T) {
+	for _, camera := range []float64{1.2, 2.5, 4, 9, 30} {
+		for _, angle := range []float64{20, 60, 100, 150, -45, -130} {
+			l := light()
+			st := &l.Setups[0].Stage
+			st.Camera = camera
+			st.Lights[0].Angle, st.Lights[1].Angle = angle, angle-150
+			for _, units := range []sheet.Units{sheet.Metric, sheet.Imperial} {
+				l.Units = units
+				hidden(t, l.Document(), fmt.Sprintf("camera %g m, key %g°", camera, angle))
+			}
+		}
+	}
+}
+
+// hidden finds black shapes of drawings whose middle a white ground of words
+// covers.
+func hidden(t *testing.T, d sheet.Document, what string) {
+	t.Helper()
+	var black []sheet.Point
+	for _, m := range d.Pages[0].Marks {
+		p, ok := m.(sheet.Path)
+		if !ok || !p.Closed || len(p.Points) < 3 {
+			continue
+		}
+		middle, low, high := sheet.Point{}, p.Points[0], p.Points[0]
+		for _, q := range p.Points {
+			middle.X += q.X / float64(len(p.Points))
+			middle.Y += q.Y / float64(len(p.Points))
+			low = sheet.Point{X: min(low.X, q.X), Y: min(low.Y, q.Y)}
+			high = sheet.Point{X: max(high.X, q.X), Y: max(high.Y, q.Y)}
+		}
+		if p.Fill == sheet.Black {
+			black = append(black, middle)
+		}
+		if p.Fill != sheet.White || p.Stroke > 0 { // an open lamp has an outline
+			continue
+		}
+		for _, q := range black {
+			if q.X > low.X && q.X < high.X && q.Y > low.Y && q.Y < high.Y {
+				t.Errorf("%s: words cover what stands at %.1f, %.1f mm", what, q.X, q.Y)
+			}
+		}
+	}
+}

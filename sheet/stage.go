@@ -386,7 +386,8 @@ func (d *drawing) sunBeside(centre Point, from vec, words string) {
 			c := Point{x, y}
 			tip := Point{x - from.x*(1.5+reach), y + from.y*(1.5+reach)}
 			areas := []area{around(c, half), around(Point{(x + 2*tip.X) / 3, (y + 2*tip.Y) / 3}, 2), around(tip, 0.7)}
-			sum := 0.5*math.Hypot(x-rim.X, y-rim.Y) + d.covered(areas...)
+			ahead := (x-centre.X)*from.x - (y-centre.Y)*from.y // towards the sun
+			sum := 0.5*math.Hypot(x-rim.X, y-rim.Y) + 2*max(4-ahead, 0) + d.covered(areas...)
 			if words == "" {
 				if sum < cost-1e-9 {
 					at, cost = c, sum
@@ -462,7 +463,7 @@ func (p *pen) side(s Stage, x, y, w, h float64, units Units) {
 		low.x, high.x = min(low.x, a.y-0.3), max(high.x, a.y+0.3)
 		high.y = max(high.y, l.Height+l.Width/2)
 	}
-	d := &drawing{pen: p, view: viewOf(x, y, w, h-rulerHeight, low, high, 3.5, 3.5)}
+	d := &drawing{pen: p, view: viewOf(x, y, w, h-rulerHeight, low, high, 3.5, 4.5)} // the sky holds names and the sun
 	// The ground is the line the drawing stands on.
 	d.origin.Y = y + d.h
 	d.put(Path{Points: []Point{{x, y + d.h}, {x + w, y + d.h}}, Stroke: firm})
