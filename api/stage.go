@@ -228,13 +228,22 @@ func (p *planner) albedo() float64 {
 
 func (st *stage) assume(what string) { st.assumed = appendNew(st.assumed, what) }
 
+// leavesAt is how many leaves a tree is drawn with so far from the mark: enough
+// that one is not seen by itself.
+func leavesAt(away float64) int { return int(min(6000, max(1800, 120_000/max(away, 1)))) }
+
 func (st *stage) addSolids(solids []site.Solid) error {
 	seen := map[string]int{}
-	trees := 0
+	trees, lamps := 0, false
 	for _, s := range solids {
 		if s.Kind == site.Tree {
 			trees++
 		}
+		lamps = lamps || s.Lit
+	}
+	if lamps {
+		st.notes = append(st.notes, Note{"field_lights_dark", "info", "field lights that are on are drawn dark; their light is in neither the plan nor the picture",
+			"by day they do not count; after sunset measure them there"})
 	}
 	for i, s := range solids {
 		if s.Name == "" {
@@ -261,7 +270,7 @@ func (st *stage) addSolids(solids []site.Solid) error {
 			if s.Kind == site.Tree {
 				mesh := trunk(x, parts[1], i)
 				if x.Form == site.Ball {
-					mesh = crown(x, i, max(200, min(2400, 400_000/trees)))
+					mesh = crown(x, i, max(200, min(leavesAt(s.At.Norm()), 400_000/trees)))
 				}
 				st.parts.Meshes = append(st.parts.Meshes, scene.Mesh{Name: s.Name, Mesh: mesh, Materials: []int{m}})
 				continue

@@ -268,7 +268,6 @@ func (st *stage) addVehicle(s site.Solid) {
 	if !van {
 		house(&windows, 0.12, 0.86, -0.12*w, 0.02) // front and rear
 	} else {
-		house(&windows, 0.12, 0.86, -0.12*w, 0)
 		a, _, y1, low := at(0.12)
 		b, _, y3, high := at(0.86)
 		windows.Append(hull(place, 2*a-0.12*w, y1-0.1, y1+0.02, y3-0.1, y3+0.02, low, high, (2*b-0.12*w)/(2*a-0.12*w)))
