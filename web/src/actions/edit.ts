@@ -129,7 +129,7 @@ export const team = (text: string): Edit => (s) => {
 };
 
 export const usualLight = (role: string, head: string): Light =>
-  role === "edge" ? { role, head, distance_min_m: 2, distance_max_m: 6, angle_deg: -140, height_m: 2.1 } : { role, head, distance_min_m: 1.2, distance_max_m: 3.5, angle_deg: 40, height_m: 2.2 };
+  role === "edge" ? { role, head, distance_min_m: 2.2, distance_max_m: 6, angle_deg: -105, height_m: 2.1 } : { role, head, distance_min_m: 1.2, distance_max_m: 3.5, angle_deg: 40, height_m: 2.2 };
 
 /** fresh is a session with nothing said but where and when: two heads, a person
  * with their back to the sun, the background two stops under. */

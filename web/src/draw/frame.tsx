@@ -13,6 +13,7 @@ export interface FrameProps {
   levels: { background: number; key: number; edge: number | null };
   write: (stops: number) => string;
   bare?: boolean; // no words in it
+  rim?: number; // where the edge light stands: +1 right of the frame, −1 left
 }
 
 /** tone is the grey of a level in stops from mid-tone, as a picture shows it. */
@@ -59,12 +60,13 @@ export function Frame(p: FrameProps) {
           <rect width={w} height={h} fill={grey(p.levels.background + 0.7)} />
           <rect y={horizon} width={w} height={Math.max(h - horizon, 0)} fill={grey(p.levels.background - 0.2)} />
           <path class="frame-metres" d={rows(p, at)} />
+          {p.levels.edge !== null && p.bare && limbs.map((l, i) => (
+            // the figure once more, a little towards the light: what is not covered is the rim
+            <line key={`rim ${i}`} x1={l.a.x + (p.rim ?? 1) * 0.016 * l.a.px} y1={l.a.y - 0.006 * l.a.px} x2={l.b.x + (p.rim ?? 1) * 0.016 * l.b.px} y2={l.b.y - 0.006 * l.b.px} stroke={grey(p.levels.edge!)} stroke-width={2 * l.r * (l.a.px + l.b.px) / 2} stroke-linecap="round" />
+          ))}
           {limbs.map((l, i) => (
             <line key={i} x1={l.a.x} y1={l.a.y} x2={l.b.x} y2={l.b.y} stroke={grey(p.levels.key + (i === limbs.length - 1 ? 0.25 : -0.1))} stroke-width={2 * l.r * (l.a.px + l.b.px) / 2} stroke-linecap="round" />
           ))}
-      {p.levels.edge !== null && p.bare && limbs.map((l, i) => (
-        <line key={i} x1={l.a.x - l.r * l.a.px * 0.82} y1={l.a.y} x2={l.b.x - l.r * l.b.px * 0.82} y2={l.b.y} stroke={grey(p.levels.edge!)} stroke-width={Math.max(l.r * l.a.px * 0.3, 1)} stroke-linecap="round" />
-      ))}
       {p.lights.filter((l) => seen.includes(l.role)).map((l, i) => {
         const rim = front(l, p.stature).map(at);
         const base = at([l.at[0], l.at[1], 0]);

@@ -8,11 +8,10 @@ export interface Habits {
   part: 0 | 2 | 3; // of a stop: tenths, halves, thirds
   twelve: boolean; // hours
   dark: boolean; // field: white on black
-  voice: boolean;
 }
 
 const shelf = "hardnoon.habits";
-const usual: Habits = { imperial: false, fahrenheit: false, part: 0, twelve: false, dark: false, voice: false };
+const usual: Habits = { imperial: false, fahrenheit: false, part: 0, twelve: false, dark: false };
 
 export const habits = signal<Habits>(load());
 

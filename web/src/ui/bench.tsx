@@ -121,12 +121,12 @@ function GroundPane() {
   const ready = size[0] > 50 && su && s;
   const sensor = sensorSize[s?.kit.camera.sensor ?? ""] ?? [36, 24];
   return (
-    <div class="pane" ref={box}>
-      <div class="zoom">
+    <div class={ready ? "pane" : "pane bare"} ref={box}>
+      {ready && <div class="zoom">
         <button onClick={() => zoomBy(1 / 1.5)} aria-label="show more ground">−</button>
         <button onClick={() => (zoom.value = 1)} aria-label="fit the lights">fit</button>
         <button onClick={() => zoomBy(1.5)} aria-label="show less ground">+</button>
-      </div>
+      </div>}
       {ready && (
         <Ground
           width={size[0]} height={size[1]} lights={lights.value} faces={faces.value} stature={stature.value} chosen={thing.value}
@@ -150,7 +150,7 @@ function Verdict() {
   const a = answer.value;
   const no = trouble.value;
   if (no) return <div class="verdict" role="status"><p class="no-answer">{local(no.text)}</p>{no.hint && <p>{local(no.hint)}</p>}</div>;
-  if (!a) return <div class="verdict" role="status"><p>…</p></div>;
+  if (!a) return <div class="verdict" role="status">{session.value && <p>…</p>}</div>;
   const m = a.margin_stops;
   const v = m === null ? { word: "no", rest: "no setting does it" } : verdict(m, a.uncertainty_stops);
   const stray = looking.value ? inFrame(looking.value, lights.value, stature.value) : [];

@@ -129,6 +129,7 @@ function TestCard({ n, on, role }: { n: number; on: string[]; role: string }) {
   if (!a?.answer || !e) return <NoAnswer />;
   const x = expected(a, on);
   const step = click();
+  const rim = signed(lights.value.find((l) => l.role === "edge")?.angle ?? 150) < 0 ? 1 : -1;
   const part = role === "key" ? "face" : role === "edge" ? "edge" : role === "fill" ? "shadow side" : "background";
   const said = role ? field.said(role) : -field.offset.value;
   const say = (by: number) => field.tap({ kind: "adjust", setup: setup.value!.id, stops: role ? by : -by, ...(role ? { light: role } : {}) });
@@ -138,7 +139,7 @@ function TestCard({ n, on, role }: { n: number; on: string[]; role: string }) {
     <div class="card">
       <h2>Test {n}: {on.length === 0 ? "no flash" : on.length === field.sets.value.length ? "all lights" : `${on.join(" and ")} only`}</h2>
       {knob ? <p class="knob" role="status">{knob}</p> : (
-        <div class="test-frame"><Frame width={200} eye={e} stature={stature.value} faces={faces.value} lights={[]} levels={x} write={stops} bare /></div>
+        <div class="test-frame"><Frame width={200} eye={e} stature={stature.value} faces={faces.value} lights={[]} levels={x} write={stops} bare rim={rim} /></div>
       )}
       <Named name={part}><Big text={stops(level)} /></Named>
       <div class="pair">
@@ -270,7 +271,7 @@ function back() {
 
 // what the screen says, for the ear
 function aloud() {
-  const text = (document.querySelector(".card") as HTMLElement | null)?.innerText.replace(/\n+/g, ". ").replace(/1\/\s*\.?\s*(\d)/g, "one over $1").replace(/f\/\s*/g, "f ").replace(/−/g, "minus ") ?? "";
+  const text = (document.querySelector(".card") as HTMLElement | null)?.innerText.replace(/\n+/g, ". ").replace(/1\/\s*\.?\s*(\d)/g, "one over $1").replace(/f\/\s*\.?\s*/g, "f ").replace(/\b(ISO|ND)\. /g, "$1 ").replace(/−/g, "minus ") ?? "";
   speechSynthesis.cancel();
   speechSynthesis.speak(new SpeechSynthesisUtterance(text));
 }

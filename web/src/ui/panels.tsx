@@ -482,7 +482,7 @@ function Newcomer() {
   return (
     <div class="sheet newcomer">
       <h3>1 · where</h3>
-      {found ? <p class="lead">{found.name} <button class="quiet" onClick={() => setFound(null)}>elsewhere</button></p> : <Search first onFound={setFound} />}
+      {found ? <p class="lead">{found.name} <button class="quiet" onClick={() => setFound(null)}>elsewhere</button></p> : <Search first onFound={(f) => { setFound(f); setNote(""); }} />}
       <h3>2 · when</h3>
       <div class="two">
         <label class="field"><span>day</span><input type="date" value={day} onInput={(e) => e.currentTarget.value && setDay(e.currentTarget.value)} /></label>
