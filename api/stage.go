@@ -51,14 +51,15 @@ const (
 const coarseCell = 24 * unit.Millimetre
 
 // cellFor returns how fine a figure is drawn in a picture so many pixels across:
-// two pixels a cell where the subject stands.
+// three pixels a cell where the subject stands, which is one on the head and a
+// sixth of a pixel off the outline of a limb.
 func (p *planner) cellFor(su session.Setup, across int) unit.Length {
 	w := p.sensor.Width
 	if su.Camera.Upright {
 		w = p.sensor.Height
 	}
 	pixel := w.Metres() / float64(across) * su.Camera.DistanceM / (su.FocalMM / 1000)
-	return unit.Length(min(max(2*pixel, 0.009), coarseCell.Metres()))
+	return unit.Length(min(max(3*pixel, 0.009), coarseCell.Metres()))
 }
 
 // stageOf builds setup number i, its figure of cells of a size.

@@ -104,22 +104,13 @@ func polygonise(b *solid, part int32) geom.Mesh {
 					}
 				}
 				p := sum.Scale(1 / n)
-				start := p
-				var normal geom.Vec
-				for range 2 {
-					d, g := b.gradient(p, cell/4, which)
-					normal = g.Unit()
-					if g.Norm2() < 1e-6 {
-						break
-					}
-					p = p.Sub(g.Scale(d / g.Norm2()))
-				}
-				if p.Sub(start).Norm() > cell {
-					p = start
+				d, g := b.gradient(p, cell/4, which)
+				if step := g.Scale(d / max(g.Norm2(), 1e-6)); step.Norm() <= cell {
+					p = p.Sub(step)
 				}
 				vertex[corner(i, j, k)] = int32(len(m.Vertices)) + 1
 				m.Vertices = append(m.Vertices, p)
-				m.Normals = append(m.Normals, normal)
+				m.Normals = append(m.Normals, g.Unit())
 			}
 		}
 	}

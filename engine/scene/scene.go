@@ -17,6 +17,7 @@ package scene
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"hardnoon/engine/geom"
 	"hardnoon/engine/unit"
@@ -235,10 +236,12 @@ func (s *Scene) addMesh(m *Mesh) error {
 			return err
 		}
 	}
+	s.facets = slices.Grow(s.facets, len(m.Triangles))
+	s.entries = slices.Grow(s.entries, len(m.Triangles))
 	for i, t := range m.Triangles {
 		for _, k := range t {
-			if err := unit.Within("vertex number", float64(k), 0, float64(len(m.Vertices)-1), ""); err != nil {
-				return err
+			if uint(k) >= uint(len(m.Vertices)) {
+				return unit.Within("vertex number", float64(k), 0, float64(len(m.Vertices)-1), "")
 			}
 		}
 		material := m.Materials[0]
