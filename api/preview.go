@@ -48,7 +48,7 @@ const (
 	usualSide  = 480
 	usualNoise = 0.05
 	largeFrom  = 2_000_000 // pixels; above, a picture is made in strips
-	inFace     = 1.25      // how much noisier a pixel may be before the filter
+	inFace     = 1.5       // how much noisier a pixel may be before the filter
 	elsewhere  = 4         // the same, where nobody looks that closely
 )
 

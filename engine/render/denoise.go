@@ -104,7 +104,8 @@ func (f *Film) spreadVariance(at, tmp []value, workers int) {
 					sum += tmp[(k*f.Width+x)*f.layers+l].v
 					n++
 				}
-				at[(y*f.Width+x)*f.layers+l].v = sum / n
+				v := &at[(y*f.Width+x)*f.layers+l].v
+				*v = max(*v, sum/n)
 			}
 		}
 	})

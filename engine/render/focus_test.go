@@ -31,7 +31,7 @@ func TestFocusAndWindow(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	in, chest := noise(one, image.Rect(64, 16, 80, 48)), noise(one, image.Rect(64, 64, 80, 80))
+	in, chest := noise(one, image.Rect(64, 24, 80, 40)), noise(one, image.Rect(64, 64, 80, 80))
 	t.Logf("noise %.3f stop in the focus, %.3f on the chest", in, chest)
 	if in > 0.15*1.05 || chest > 0.6*1.05 || in > 0.6*chest { // a pixel darker than is looked at may have more
 		t.Errorf("noise %.3f stop in the focus, %.3f on the chest", in, chest)
@@ -47,7 +47,7 @@ func TestFocusAndWindow(t *testing.T) {
 				t.Fatalf("pixel %d, %d is %v by one goroutine, %v by three", x, y, a, b)
 			}
 			c, _ := part.Stops(x, y)
-			if inside := image.Pt(x, y).In(image.Rect(64, 16, 80, 48)); inside && c != a || !inside && !math.IsInf(float64(c), -1) {
+			if inside := image.Pt(x, y).In(image.Rect(64, 24, 80, 40)); inside && c != a || !inside && !math.IsInf(float64(c), -1) {
 				t.Fatalf("pixel %d, %d is %v, alone %v", x, y, a, c)
 			}
 		}

@@ -69,7 +69,7 @@ const (
 	maxSide    = 16_384
 	maxSamples = 1 << 20
 	maxFilm    = 1 << 30 // bytes
-	tileSide   = 16
+	tileSide   = 8
 	pixelBytes = 28 + 4 + 28 // features, count, guides
 	dark       = 1.0 / 16    // of mid-tone; noise in what is darker is not seen
 	focusMore  = 4           // times as many paths a pixel may get in the focus
