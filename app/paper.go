@@ -197,9 +197,12 @@ func (d *day) light(ctx context.Context, progress func(float64)) (sheet.Document
 	if err != nil {
 		return sheet.Document{}, err
 	}
-	for i, a := range plan.Setups {
+	for _, i := range byTime(plan) {
+		a := plan.Setups[i]
 		x := d.setup(d.s.Setups[i], a)
-		x.Picture = pictures[i]
+		if a.Answer != nil { // without settings the frame is black
+			x.Picture = pictures[i]
+		}
 		if why[i] != "" {
 			x.Care = append(x.Care, "no preview: "+why[i])
 		}
@@ -212,6 +215,19 @@ func (d *day) light(ctx context.Context, progress func(float64)) (sheet.Document
 		return sheet.Document{}, err
 	}
 	return l.Document(), nil
+}
+
+// byTime are the numbers of the setups as they come in the day; those of one time
+// as the session has them.
+func byTime(plan api.PlanAnswer) []int {
+	at := make([]time.Time, len(plan.Setups))
+	order := make([]int, len(plan.Setups))
+	for i, a := range plan.Setups {
+		order[i] = i
+		at[i], _ = time.Parse(time.RFC3339, a.At)
+	}
+	sort.SliceStable(order, func(i, j int) bool { return at[order[i]].Before(at[order[j]]) })
+	return order
 }
 
 // compass says what else there is to know of the sun, and how bearings are read
@@ -272,7 +288,7 @@ func (d *day) setup(su session.Setup, a api.SetupAnswer) sheet.Setup {
 	if su.Minutes != nil {
 		facts = append(facts, fmt.Sprintf("%.0f min", *su.Minutes))
 	}
-	facts = append(facts, fmt.Sprintf("%s at %.0f mm", d.lensName(su.Lens), su.FocalMM), fmt.Sprintf("camera %s, looks %.0f°", sheet.Paces(paces(su.Camera.DistanceM)), su.Camera.BearingDeg))
+	facts = append(facts, fmt.Sprintf("%s at %.0f mm", d.lensName(su.Lens), su.FocalMM), fmt.Sprintf("camera %s, looks %s", sheet.Paces(paces(su.Camera.DistanceM)), sheet.Bearing(su.Camera.BearingDeg)))
 	out.Facts = strings.Join(facts, " · ")
 
 	if a.Margin != nil {
@@ -597,7 +613,7 @@ func (d *day) sunRows(sun api.SunAnswer) []sheet.SunRow {
 		last = clock
 		x := sheet.SunRow{Time: clock, What: r.what}
 		if p, err := api.Sun(api.SunRequest{SunPlace: d.sunPlace(), At: r.at.Format(time.RFC3339)}); err == nil {
-			x.Bearing = sheet.Degrees(p.Azimuth)
+			x.Bearing = sheet.Bearing(p.Azimuth)
 			if r.rank > 0 {
 				x.Altitude = sheet.Degrees(p.AltitudeApparent)
 			}

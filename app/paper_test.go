@@ -405,6 +405,22 @@ func TestUnknownIsSaid(t *testing.T) {
 	}
 }
 
+// The sheet runs with the clock, whatever the order in the session.
+func TestInOrderOfTime(t *testing.T) {
+	s := demo(t)
+	slices.Reverse(s.Setups)
+	_, data := drawn(t, app.Paper{}, s)
+	page := texts(t, data)["library"]
+	at := -1
+	for _, clock := range []string{"1 13:20", "2 13:40", "3 13:55", "4 14:15"} {
+		next := strings.Index(page, clock)
+		if next <= at {
+			t.Errorf("%s stands at %d, what comes before at %d", clock, next, at)
+		}
+		at = next
+	}
+}
+
 func TestWrongKind(t *testing.T) {
 	_, err := app.Paper{Kind: "poster"}.Draw(t.Context(), demo(t), nil)
 	var e *api.Error

@@ -84,7 +84,11 @@ func (d *day) wind(plan api.PlanAnswer) []sheet.Thing {
 	}
 	out := said(fmt.Sprintf("Gusts %s: windward leg, or mast", d.units().Speed(gust)))
 	for _, n := range needs {
-		out = append(out, sheet.Thing{Words: fmt.Sprintf("%s %s or %s of ballast, %s clear", n.who, d.units().Mass(n.foot), d.units().Mass(n.mast), d.units().Length(math.Ceil(n.away*10)/10))})
+		ballast := "no ballast asked for"
+		if n.mast > 0 {
+			ballast = fmt.Sprintf("%s or %s of ballast", d.units().Mass(n.foot), d.units().Mass(n.mast))
+		}
+		out = append(out, sheet.Thing{Words: fmt.Sprintf("%s %s, %s clear", n.who, ballast, d.units().Length(math.Ceil(n.away*10)/10))})
 	}
 	if worst != nil && worst.HaveKg != nil {
 		switch have := d.units().Mass(*worst.HaveKg); {

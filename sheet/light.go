@@ -338,11 +338,15 @@ func (l LightSheet) words(p *pen, s Setup, c common, x, y, w float64) float64 {
 		p.bold(cx, y+8.0, size, st.big())
 		p.text(cx, y+11.8, headSize, fit(st.Rest, col-1, headSize, false))
 	}
-	cx := x + 2*col
-	p.bold(cx, y+2.7, body, "margin")
-	p.bold(cx, y+8.0, size, s.Margin)
-	p.text(cx, y+11.8, body, fit(s.MarginWords, x+w-cx, body, false))
-	for i := range 2 {
+	n := len(s.States)
+	if s.Margin != "" {
+		cx := x + float64(n)*col
+		p.bold(cx, y+2.7, body, "margin")
+		p.bold(cx, y+8.0, size, s.Margin)
+		p.text(cx, y+11.8, body, fit(s.MarginWords, x+w-cx, body, false))
+		n++
+	}
+	for i := range n - 1 {
 		p.rule(x+float64(i+1)*col-1.6, y+0.6, x+float64(i+1)*col-1.6, y+12, hair)
 	}
 	y += 12.6
@@ -389,7 +393,11 @@ func strong(column int) bool { return column == 0 || column == 2 || column > 4 }
 func (l LightSheet) table(p *pen, s Setup, c common, x, y, w float64) float64 {
 	rows := l.rows(s)
 	if len(rows) == 0 {
-		return p.para(x, y+lead, w, "No setting is possible: see below.") + 0.4
+		words := "No setting is possible: see below."
+		if len(s.States) > 0 {
+			words = "No light: the daylight alone."
+		}
+		return p.para(x, y+lead, w, words) + 0.4
 	}
 	p.rule(x, y, x+w, y, hair)
 	for i, r := range rows {

@@ -189,10 +189,10 @@ func TestUnits(t *testing.T) {
 	}{
 		{sheet.Metric.Length(2.16), "2.16 m"}, {sheet.Metric.Length(12.04), "12.0 m"},
 		{sheet.Imperial.Length(2.16), "7′ 1″"}, {sheet.Imperial.Length(0.3048), "1′"}, {sheet.Imperial.Length(0.2), "8″"}, {sheet.Imperial.Length(0.3047), "1′"},
-		{sheet.Metric.Mass(18.2), "19 kg"}, {sheet.Imperial.Mass(14), "31 lb"},
+		{sheet.Metric.Mass(18.2), "19 kg"}, {sheet.Metric.Mass(0), "0 kg"}, {sheet.Imperial.Mass(0), "0 lb"}, {sheet.Imperial.Mass(14), "31 lb"},
 		{sheet.Imperial.Temperature(24), "75 °F"}, {sheet.Metric.Temperature(-3.2), "−3 °C"}, {sheet.Metric.Temperature(-0.2), "0 °C"},
 		{sheet.Imperial.Speed(8), "18 mph"}, {sheet.Metric.Speed(8), "8 m/s (29 km/h)"},
-		{sheet.Paces(1), "1 pace"}, {sheet.Paces(2.5), "2.5 paces"}, {sheet.Stops(-0.04), "0.0"}, {sheet.Stops(0.7), "+0.7"}, {sheet.Stops(-2), "−2.0"}, {sheet.Degrees(-0.4), "0°"},
+		{sheet.Paces(1), "1 pace"}, {sheet.Paces(2.5), "2.5 paces"}, {sheet.Stops(-0.04), "0.0"}, {sheet.Stops(0.7), "+0.7"}, {sheet.Stops(-2), "−2.0"}, {sheet.Degrees(-0.4), "0°"}, {sheet.Bearing(359.7), "0°"}, {sheet.Bearing(-10), "350°"}, {sheet.Bearing(720), "0°"},
 	} {
 		if c.got != c.want {
 			t.Errorf("got %q, want %q", c.got, c.want)

@@ -54,7 +54,7 @@ func (s Stage) face() float64         { return 0.93 * s.Figure } // eyes stand a
 func (s Stage) bearing(b float64) vec { return turned(b - s.Looks) }
 
 // head is where a light stands in the side drawing; one whose height nobody said
-// is named beside the face.
+// as high as the face, which is what the plan paces by.
 func (s Stage) head(l Spot) vec {
 	if l.Height == 0 {
 		return vec{l.at().y, s.face()}
@@ -473,20 +473,19 @@ func (p *pen) side(s Stage, x, y, w, h float64, units Units) {
 	d.line("", lens, face, hair, true)
 	d.line(s.ID+"/side/camera", foot, lens, hair, false)
 	for _, l := range s.Lights {
-		if l.Height > 0 {
-			a := vec{l.at().y, l.Height}
-			d.line("", d.at(a), face, thin, false)
-			d.line(s.ID+"/side/"+l.Role, d.at(vec{a.x, 0}), d.at(a), firm, false)
+		a, name := s.head(l), s.ID+"/side/"+l.Role
+		if l.Height == 0 {
+			name = "" // not to be measured
 		}
+		d.line("", d.at(a), face, thin, false)
+		d.line(name, d.at(vec{a.x, 0}), d.at(a), firm, l.Height == 0)
 	}
 	d.figure(s.Figure)
 	d.fill(lens.X-2.4, lens.Y-0.85, 1.7, 1.7, Black)
 	d.fill(lens.X-0.8, lens.Y-0.5, 0.8, 1, Black)
 	d.taken = append(d.taken, area{lens.X - 2.6, lens.Y - 1, 2.8, 2})
 	for _, l := range s.Lights {
-		if l.Height > 0 {
-			d.lamp(l, vec{l.at().y, l.Height}, vec{0, s.face()})
-		}
+		d.lamp(l, s.head(l), vec{0, s.face()})
 	}
 	d.named = append(d.named, lens)
 	for _, l := range s.Lights {

@@ -38,9 +38,9 @@ func (u Units) Length(m float64) string {
 // Mass writes a weight, rounded up: it is what must at least be there.
 func (u Units) Mass(kg float64) string {
 	if u == Imperial {
-		return fmt.Sprintf("%.0f lb", math.Ceil(kg/0.45359237-1e-9))
+		return fmt.Sprintf("%.0f lb", max(math.Ceil(kg/0.45359237-1e-9), 0))
 	}
-	return fmt.Sprintf("%.0f kg", math.Ceil(kg-1e-9))
+	return fmt.Sprintf("%.0f kg", max(math.Ceil(kg-1e-9), 0))
 }
 
 // Speed writes a wind.
@@ -84,3 +84,8 @@ func minus(s string) string { return strings.Replace(s, "-", "−", 1) }
 
 // Degrees writes an angle to the degree.
 func Degrees(x float64) string { return minus(fmt.Sprintf("%.0f°", math.Round(x)+0)) }
+
+// Bearing writes a bearing to the degree, 0° to 359°.
+func Bearing(x float64) string {
+	return Degrees(math.Mod(math.Mod(math.Round(x), 360)+360, 360))
+}
