@@ -47,6 +47,10 @@ var kinds = map[string]string{
 	".svg": "image/svg+xml", ".png": "image/png", ".woff2": "font/woff2", ".txt": "text/plain; charset=utf-8",
 }
 
+// HasEngine reports whether the engine for the browser was built into this
+// program. Without it a page asks the server for everything.
+func (s *Server) HasEngine() bool { return s.files.byPath["/hardnoon.wasm"] != nil }
+
 // load reads the app once. A file x.br is the packed form of x.
 func load(from fs.FS) (*files, error) {
 	all := &files{map[string]*file{}}

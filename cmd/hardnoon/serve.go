@@ -112,6 +112,10 @@ func (t *terminal) serve(ctx context.Context, f serveFlags) error {
 	if err := t.answer(said, func(w io.Writer) { sayServed(w, said) }); err != nil {
 		return err
 	}
+	if !s.HasEngine() {
+		t.notes([]api.Note{{Code: "no_browser_engine", Severity: "caution", Text: "this hardnoon was built without its engine for the browser: the page asks it for everything, renders no picture and needs it all the time",
+			Hint: `"go run ./dev web", then build again`}})
+	}
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	ended := make(chan error, 2)
