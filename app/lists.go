@@ -12,7 +12,7 @@ import (
 // day can be made, there is no list, and why says so.
 func (d *day) packed() (a api.PackAnswer, why string, err error) {
 	if len(d.s.Setups) == 0 {
-		return a, "lists follow from the setups", nil
+		return a, "what to pack and to check follows from the setups", nil
 	}
 	a, err = api.Pack(api.PackRequest{Session: d.s})
 	var e *api.Error
@@ -22,18 +22,22 @@ func (d *day) packed() (a api.PackAnswer, why string, err error) {
 	return a, "", err
 }
 
-// lists are packing and checks in few words; the whole of them is a sheet of its
-// own.
-func (d *day) lists() ([]sheet.Thing, []string, error) {
+// lists are packing and checks in few words, or why there are none; the whole of
+// them is a sheet of its own.
+func (d *day) lists(l *sheet.LightSheet) error {
 	a, why, err := d.packed()
-	if err != nil || why != "" {
-		return []sheet.Thing{{Words: why, Care: true}}, []string{why}, err
+	if err != nil {
+		return err
 	}
-	var out []sheet.Thing
+	if why != "" {
+		l.Care = append(l.Care, why)
+		return nil
+	}
 	for _, x := range a.Items {
-		out = append(out, sheet.Thing{Words: d.inUnits(x.Short), Care: x.State == "missing" || x.State == "unknown"})
+		l.Packing = append(l.Packing, sheet.Thing{Words: d.inUnits(x.Short), Care: x.State == "missing" || x.State == "unknown"})
 	}
-	return out, a.Brief, nil
+	l.PreFlight = a.Brief
+	return nil
 }
 
 // pack is the whole list, with what each thing is for, and the checks as they

@@ -211,7 +211,7 @@ func (d *day) light(ctx context.Context, progress func(float64)) (sheet.Document
 	}
 	l.Assumed = gathered(distinct(assumed))
 	l.Safety = d.safety(plan)
-	if l.Packing, l.PreFlight, err = d.lists(); err != nil {
+	if err := d.lists(&l); err != nil {
 		return sheet.Document{}, err
 	}
 	return l.Document(), nil
@@ -538,21 +538,6 @@ func (d *day) width(id string) float64 {
 	}
 	c, _ := modifier.ByID(or2(class, "bare"))
 	return c.Width.Metres()
-}
-
-// name is what a person calls a thing of the kit.
-func (d *day) name(id string) string {
-	for _, h := range d.s.Kit.Heads {
-		if h.ID == id && h.Name != "" {
-			return h.Name
-		}
-	}
-	for _, m := range d.s.Kit.Modifiers {
-		if m.ID == id && m.Name != "" {
-			return m.Name
-		}
-	}
-	return id
 }
 
 func (d *day) lensName(id string) string {

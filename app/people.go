@@ -42,7 +42,7 @@ func (d *day) family() sheet.Form {
 	for _, w := range []string{"Clothes and shoes of the sport, clean; a second shirt of another colour", "Things of the sport that belong to the picture", "Hair and shoes as in competition; no fresh sunburn, no reflecting tape if it can be avoided", "Sun cream that does not shine, put on half an hour before; hat and a jacket for the breaks", "The signed release, if somebody under eighteen is in the pictures", "Anything a trained person should know: allergies, asthma, medicine"} {
 		bring = append(bring, sheet.Item{Words: w, Tick: true})
 	}
-	heat := []sheet.Item{}
+	var heat []sheet.Item
 	if w := d.s.Weather; w != nil && w.TemperatureC != nil {
 		heat = say("Expected: " + d.units().Temperature(*w.TemperatureC) + " in the shade; in the sun it feels hotter.")
 	} else {

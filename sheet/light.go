@@ -22,6 +22,7 @@ type LightSheet struct {
 	Safety    []Thing
 	Packing   []Thing
 	PreFlight []string
+	Care      []string // what else of the whole day could go wrong
 	Assumed   []string
 	Notes     string // the photographer's own
 }
@@ -64,7 +65,6 @@ type LightRow struct {
 	Distance          float64 // m, from the front to the face, aslant
 	Paces             float64 // along the ground
 	Powers            []string
-	Recycle           string
 }
 
 // Test is one test frame and what it should show.
@@ -463,19 +463,24 @@ func (l LightSheet) rest(p *pen, x, y, w float64) float64 {
 	end = max(end, cy)
 
 	px := sx + safeW + gap
-	cy = p.section(px, top, "pack")
-	cy = p.inline(px, cy, packW, l.Packing)
-	end = max(end, cy)
-
-	fx := px + packW + gap
-	cy = p.section(fx, top, "before the first frame")
-	for _, s := range l.PreFlight {
-		cy = p.ticked(fx, cy, flyW, s) + 0.3
+	if len(l.Packing) > 0 {
+		cy = p.section(px, top, "pack")
+		end = max(end, p.inline(px, cy, packW, l.Packing))
 	}
-	end = max(end, cy)
+	fx := px + packW + gap
+	if len(l.PreFlight) > 0 {
+		cy = p.section(fx, top, "before the first frame")
+		for _, s := range l.PreFlight {
+			cy = p.ticked(fx, cy, flyW, s) + 0.3
+		}
+		end = max(end, cy)
+	}
 	p.box(sx, top+0.4, safeW, max(safeEnd, end)-top-2.6, firm)
 
 	var pieces []piece
+	for _, c := range l.Care {
+		pieces = append(pieces, piece{care: true, words: c})
+	}
 	if l.Notes != "" {
 		pieces = append(pieces, piece{name: "own notes", words: l.Notes})
 	}
