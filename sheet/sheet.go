@@ -1,18 +1,20 @@
 // Package sheet lays out what is printed: the light sheet for the bag, the
 // sheet for the family, the release, the team list with its name cards, the
-// packing list, and the calendar entry. It answers: where on the paper does each word, number and
-// line stand?
+// packing list, and the calendar entry. It answers: where on the paper does each
+// word, number and line stand?
 //
 // A document is a list of marks on pages, in millimetres from the top left
 // corner, y downwards; sizes of type are in points. Everything is black on
-// white: no grey type or line, no colour, nothing below 9 pt. Packages sheet/svg and sheet/pdf
+// white: no grey type or line, no colour, nothing below 9 pt; the only grey
+// stands in pictures, and a printer rasters it. Packages sheet/svg and sheet/pdf
 // draw the marks and decide nothing. Widths of letters come from a table of the
-// typeface the sheets are set in, so that layout is the same everywhere. The
-// only grey stands in pictures; a printer rasters it.
+// typeface the sheets are set in, so that layout is the same everywhere.
 //
 // The numbers come from the caller; nothing is computed here but positions, in
-// drawings to scale. Sources: [RFC5545] for the calendar. Left out:
-// hyphenation, and scripts that run right to left or need shaping.
+// drawings to scale. Where words find no fixed place, as beside the lights of a
+// drawing, the place is taken where they cover least. Sources: [RFC5545] for the
+// calendar. Left out: hyphenation, and scripts that run right to left or need
+// shaping.
 package sheet
 
 import (

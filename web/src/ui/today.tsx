@@ -128,10 +128,10 @@ function Drift({ s }: { s: Session }) {
 }
 
 const papers: [string, string, string][] = [
-  ["light", "lighting sheet", "one page: where each light goes, settings, test frames"],
+  ["light", "light sheet", "where each light goes, settings, test frames"],
   ["family", "for the family", "when, where, what to bring"],
   ["release", "release", "for a guardian to sign, use by use"],
-  ["list", "shot list", "every picture, its time, a box to tick"],
+  ["list", "team list", "names with boxes to tick, and a card for each to photograph first"],
   ["pack", "packing list", "what goes in the car, with ballast and spares"],
   ["calendar", "calendar", "the hours, for any calendar"],
 ];
@@ -146,7 +146,7 @@ export function Papers() {
           <li key={kind}><a href={`/api/sessions/${encodeURIComponent(id)}/sheet?kind=${kind}${units}`} target="_blank" rel="noopener">{name}<small>{what}</small></a></li>
         ))}
       </ul>
-      <p class="note">They show what is saved. The lighting sheet takes a moment: its pictures are computed.</p>
+      <p class="note">They show what is saved. The light sheet takes a moment: its pictures are computed.</p>
     </div>
   );
 }
