@@ -164,8 +164,8 @@ func (b *Body) Surfaces() []Surface {
 	put(Skin, look.Skin, 0.04, 0.45)
 	put(Face, look.Skin, 0.04, 0.40)
 	put(Lips, lips, 0.04, 0.30)
-	put(EyeWhite, Lab{78, 1, 4}, 0.04, 0.10)
-	put(Iris, look.Iris, 0.04, 0.10)
+	put(EyeWhite, Lab{78, 1, 4}, 0.04, 0.06)
+	put(Iris, look.Iris, 0.04, 0.06)
 	put(HairPart, look.Hair, 0.030, 0.45) // hairs lie rough, and between them it is dark
 	put(Shirt, look.Shirt, 0.02, 0.70)
 	put(Shorts, look.Shorts, 0.02, 0.70)
