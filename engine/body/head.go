@@ -141,7 +141,7 @@ func (b *Body) headShapes() {
 		e.bulb(x*eyeApart, eyeDepth, eyeHeight, eyeRadius, 0)
 		e = b.pen(Iris, 0.08)
 		e.oval(e.f, x*(eyeApart-0.3), eyeDepth+eyeRadius-1.4, eyeHeight+0.1, 6.0, 2.7, 6.0, 0) // domed as the cornea over it
-		w := b.pen(HairPart, 0.14) // eyebrow, high over the outer corner
+		w := b.pen(HairPart, 0.14)                                                             // eyebrow, high over the outer corner
 		w.bar(x*14, 92+brow, 38, 1.8, x*25, 90+brow, 40, 2.3, 2)
 		w.bar(x*25, 90+brow, 40, 2.3, x*37, 84.3+brow, 41, 2.0, 2)
 		w.bar(x*37, 84.3+brow, 41, 2.0, x*50, 73.5+brow, 36.5, 1.3, 2)
