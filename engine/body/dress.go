@@ -119,7 +119,7 @@ func (b *Body) ribs(s *solid, more float64) {
 		}
 		// From the neck down to breast and shoulder, over the trapezius.
 		s.oval(k.neck.at(x*0.020*g, 0.016*g, -0.016*h), c.at(x*0.04*g, 0.055*g, 0.150*h), 0.048*g+more, 0.048*g+more, 0.9, c.y, 0.05*g)
-		egg(k.neck, k.neck.at(x*0.028*g, -0.032*g, -0.020*h), 0.056, 0.046, 0.056, 0.04*g)
+		s.oval(k.neck.at(x*0.028*g, -0.030*g, -0.016*h), c.at(x*0.055*g, -0.052*g, 0.140*h), 0.050*g+more, 0.056*g+more, 0.85, c.y, 0.05*g)
 		s.oval(k.neck.at(x*0.020*g, -0.006*g, -0.002*h), k.shoulder[i].Add(c.dir(-x*0.016*g, -0.004*g, 0.004*g)), 0.054*g+more, 0.052*g+more, 0.95, c.y, 0.06*g)
 		s.oval(c.at(x*0.06*g, -0.005*g, 0.135*h), k.shoulder[i].Add(c.dir(-x*0.01*g, 0, -0.012*g)), 0.095*g+more, 0.056*g+more, 0.85, c.y, 0.05*g)
 	}
@@ -179,7 +179,7 @@ func (b *Body) armShapes(i int) {
 		c := k.chest
 		s.cone(u.at(0, 0, 0), u.at(0, 0, 0.30*l), 0.052*g, 0.045*g, 0)
 		// Top of the shoulder, inwards under the strap.
-		s.oval(u.at(0, 0, 0), k.shoulder[i].Add(c.dir(-side(i)*0.075*g, -0.004*g, 0.008*g)), 0.051*g, 0.044*g, 0.95, c.y, 0.04*g)
+		s.oval(u.at(0, 0, 0), k.shoulder[i].Add(c.dir(-side(i)*0.070*g, -0.004*g, 0.005*g)), 0.051*g, 0.041*g, 0.95, c.y, 0.04*g)
 	}
 	s.cone(u.at(0, 0, from*l), u.at(0, 0, l), 0.044*g, 0.033*g, 0.03*g)
 	s.cone(u.at(0, 0.011*g, from*l), u.at(0, 0.009*g, 0.72*l), 0.036*g, 0.030*g, 0.03*g)   // biceps
@@ -203,7 +203,7 @@ func (b *Body) handShapes(i int) {
 	// fingers down, away from the body.
 	thumb := -side(i)
 	s := b.start(Skin, 0.32)
-	s.oval(f.at(0, 0, -0.16*u), f.at(0, 0, 0.05*u), 0.0285*k.girth, 0.0270*k.girth, 0.84, f.y, 0)
+	s.oval(f.at(0, 0, -0.16*u), f.at(0, 0, 0.06*u), 0.0235*k.girth, 0.0275*k.girth, 0.84, f.y, 0)
 	s.oval(f.at(thumb*0.06*u, 0, 0.12*u), f.at(thumb*0.09*u, 0, 0.40*u), 0.135*u, 0.125*u, 0.58, f.y, 0.03*k.girth)
 	s.oval(f.at(-thumb*0.06*u, 0, 0.12*u), f.at(-thumb*0.12*u, 0, 0.38*u), 0.125*u, 0.110*u, 0.58, f.y, 0.02*k.girth)
 	s.egg(f, f.at(thumb*0.13*u, 0.05*u, 0.18*u), 0.10*u, 0.085*u, 0.15*u, 0.015*k.girth)
