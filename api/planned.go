@@ -266,6 +266,6 @@ func stepJSON(s advise.Step, lights []LightJSON, step exposure.Step) AdjustStep 
 	case advise.Power:
 		x = AdjustStep{Knob: lights[s.Light].Role + " power", From: PowerText(s.FromPow), To: PowerText(s.ToPow), Stops: tidy(s.ToPow - s.FromPow)}
 	}
-	x.Text = fmt.Sprintf("%s %s → %s", x.Knob, x.From, x.To)
+	x.Text = fmt.Sprintf("%s %s → %s", strings.Replace(x.Knob, "iso", "ISO", 1), x.From, x.To)
 	return x
 }

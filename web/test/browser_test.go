@@ -102,13 +102,40 @@ func (h *house) add(name string) {
 	if err != nil {
 		h.t.Fatal(err)
 	}
+	h.send(data)
+}
+
+// demo is the demo session, to be changed and posted.
+func demo(t *testing.T) (s map[string]any) {
+	t.Helper()
+	data, err := os.ReadFile(filepath.Join("..", "..", "demo", "javelin.json"))
+	if err == nil {
+		err = json.Unmarshal(data, &s)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func (h *house) post(s map[string]any) {
+	h.t.Helper()
+	data, err := json.Marshal(s)
+	if err != nil {
+		h.t.Fatal(err)
+	}
+	h.send(data)
+}
+
+func (h *house) send(data []byte) {
+	h.t.Helper()
 	r, err := http.Post("http://"+h.addr+"/api/sessions", "application/json", strings.NewReader(string(data)))
 	if err != nil {
 		h.t.Fatal(err)
 	}
 	r.Body.Close()
 	if r.StatusCode != http.StatusCreated {
-		h.t.Fatalf("%s: %s", name, r.Status)
+		h.t.Fatal(r.Status)
 	}
 }
 

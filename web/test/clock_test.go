@@ -1,11 +1,6 @@
 package test
 
 import (
-	"encoding/json"
-	"net/http"
-	"os"
-	"path/filepath"
-	"strings"
 	"testing"
 	"time"
 )
@@ -63,10 +58,7 @@ func TestFieldCounts(t *testing.T) {
 // The clock says how far behind the plan one is, at the place's own hour.
 func TestBehindClock(t *testing.T) {
 	h := newHouse(t)
-	data, err := os.ReadFile(filepath.Join("..", "..", "demo", "javelin.json"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := demo(t)
 	zone, err := time.LoadLocation("America/Santiago")
 	if err != nil {
 		t.Fatal(err)
@@ -75,21 +67,12 @@ func TestBehindClock(t *testing.T) {
 	if now.Hour() == 0 || now.Hour() == 23 {
 		t.Skip("the first setup would lie on another day") // rare, and only at that place's midnight
 	}
-	var s map[string]any
-	if err := json.Unmarshal(data, &s); err != nil {
-		t.Fatal(err)
-	}
 	begun := now.Add(-17 * time.Minute).Format("2006-01-02T15:04")
 	s["start"], s["slots"] = begun, []any{}
 	su := s["setups"].([]any)[0].(map[string]any)
 	su["at"] = begun
 	s["setups"] = []any{su}
-	body, _ := json.Marshal(s)
-	r, err := http.Post("http://"+h.addr+"/api/sessions", "application/json", strings.NewReader(string(body)))
-	if err != nil || r.StatusCode != http.StatusCreated {
-		t.Fatal(err, r)
-	}
-	r.Body.Close()
+	h.post(s)
 	b := h.browser().size(375, 667).open("/field/javelin")
 	b.until(`document.querySelector('.keys-row button:nth-child(2)')?.innerText.match(/^1[5-9] min behind$/)`)
 	b.press("1")

@@ -67,6 +67,35 @@ export function Ring({ ways, now, write, onTake, middle: [cx, cy], r }: RingProp
   );
 }
 
+export interface StripProps {
+  width: number;
+  ways: SetupWays;
+  least: number; // regret that is drawn as nothing, the same for every hour
+  now: number;
+  onTake: (bearing: number) => void;
+}
+
+/** Strip is the ring of one hour, cut in the north and laid flat: below each
+ * other the strips of a day are a table of hours and bearings. */
+export function Strip({ width, ways, least, now, onTake }: StripProps) {
+  const all = ways.all ?? [];
+  const [tall, edge] = [16, 3];
+  const each = (width - 2 * edge) / all.length;
+  const X = (b: number) => edge + (bearing(b + each / 2 / width) / 360) * (width - 2 * edge);
+  return (
+    <svg class="strip" width={width} height={tall + 15} role="img" aria-label={`Bearings: best ${Math.round(ways.best.bearing_deg)}°, ${costs(ways.best)}`}
+      onClick={(e) => {
+        const w = all[Math.floor((e.clientX - e.currentTarget.getBoundingClientRect().left - edge) / each)];
+        if (w) onTake(w.bearing_deg);
+      }}>
+      {all.map((w, i) => <rect key={i} class={w.margin_stops < 0 ? "lack" : "regret"} x={edge + i * each} y={0} width={each + 0.3} height={tall} style={w.margin_stops < 0 ? undefined : { fillOpacity: 0.06 + (0.8 * Math.min(Math.max(w.regret_stops - least, 0), most)) / most }}><title>{Math.round(w.bearing_deg)}°: {costs(w)}</title></rect>)}
+      <path class="strip-best" d={`M${X(ways.best.bearing_deg)} ${tall - 1}l-4 7h8z`} />
+      <path class="strip-now" d={`M${X(now)} 0v${tall}`} />
+      {["N", "E", "S", "W"].map((n, i) => <text key={n} class="hour-name" x={X(i * 90) + (i ? 0 : 1)} y={tall + 13} text-anchor={i ? "middle" : "start"}>{n}</text>)}
+    </svg>
+  );
+}
+
 interface Named {
   at: number;
   text: string;

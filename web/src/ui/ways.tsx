@@ -7,14 +7,22 @@ import type { Failure } from "../engine/ask";
 import type { SetupWays, SlotWays, WayJSON, WaysAnswer } from "../engine/types";
 import { change, chosen, session, setup, slow } from "../state/store";
 import { clock, local, minutesOf, plain, stops } from "../state/words";
-import { costs } from "../draw/ring";
+import { costs, Strip } from "../draw/ring";
 import * as edit from "../actions/edit";
 
 /** ways is what the ring shows; null while nobody asks. */
 export const ways = signal<SetupWays | null>(null);
 const slot = signal(1);
 
-export const takeBearing = (b: number) => change(`look along ${Math.round(b)}°`, edit.lookAlong(chosen.value, b));
+export const takeBearing = (b: number) => take(b, "");
+
+function take(b: number, hour: string) {
+  const i = chosen.value;
+  change(`look along ${Math.round(b)}°`, (s) => {
+    if (hour) edit.hourTo(i, hour)(s);
+    edit.lookAlong(i, b)(s);
+  });
+}
 
 // within tells whether the setup's own hour lies in an offered one.
 const within = (at: string, x: SlotWays) => at.slice(0, 16) >= x.start_at.slice(0, 16) && at.slice(0, 16) <= x.end_at.slice(0, 16);
@@ -34,51 +42,56 @@ function takeBest(w: SetupWays, hour: string) {
 }
 
 export function Ways() {
-  const [slots, setSlots] = useState<WaysAnswer | null>(null);
+  const [mine, setMine] = useState<WaysAnswer | null>(null); // this setup, all round, in every slot
+  const [all, setAll] = useState<WaysAnswer | null>(null); // every setup
   const [note, setNote] = useState("");
   const s = session.value!;
   const id = setup.value?.id;
   const n = Math.min(slot.value, Math.max(s.slots?.length ?? 1, 1));
   useEffect(() => {
-    let mine = true;
+    let here = true;
     const wait = setTimeout(async () => {
       try {
-        const one = await slow.ask<WaysAnswer>("way", { session: s, setup: id, slot: n, all: true });
-        if (mine) ways.value = one.slots[0]?.setups[0] ?? null;
-        const all = await slow.ask<WaysAnswer>("way", { session: s });
-        if (mine) {
-          setSlots(all);
-          setNote("");
-        }
+        const one = await slow.ask<WaysAnswer>("way", { session: s, setup: id, all: true });
+        if (!here) return;
+        setMine(one);
+        setNote("");
+        const every = await slow.ask<WaysAnswer>("way", { session: s });
+        if (here) setAll(every);
       } catch (e) {
-        if (mine) setNote((e as Failure).text);
+        if (here) setNote((e as Failure).text);
       }
     }, 120);
     return () => {
-      mine = false;
+      here = false;
       clearTimeout(wait);
     };
-  }, [s, id, n]);
+  }, [s, id]);
+  const offered = mine?.slots.find((x) => x.number === n);
+  const w = offered?.setups.find((x) => x.id === id) ?? null;
+  useEffect(() => void (ways.value = w), [w]);
   useEffect(() => () => void (ways.value = null), []);
-  const w = ways.value;
-  const offered = slots?.slots.find((x) => x.number === n);
   // the hour to take with the bearing, where the setup's own lies in no other
-  const hour = offered && !within(setup.value?.at ?? s.start, offered) ? offered.start_at.slice(0, 16) : "";
+  const hourOf = (x: SlotWays) => (within(setup.value?.at ?? s.start, x) ? "" : x.start_at.slice(0, 16));
+  const hour = offered ? hourOf(offered) : "";
+  const least = Math.min(...(mine?.slots.flatMap((x) => x.setups[0]?.all?.map((y) => y.regret_stops) ?? []) ?? []));
   return (
     <div class="sheet">
       <h3>offered hours</h3>
-      <ul class="rows">
-        {slots?.slots.map((x) => {
-          const yes = x.setups.filter((y) => y.yes).length;
+      <ul class="rows hours-rows">
+        {mine?.slots.map((x) => {
+          const one = x.setups[0];
+          const of = all?.slots.find((y) => y.number === x.number);
           return (
             <li key={x.number}>
               <button aria-current={x.number === n ? "true" : undefined} onClick={() => (slot.value = x.number)}>
                 <span>{x.start_at.slice(8, 10)}. {clock(minutesOf(x.start_at))}–{clock(minutesOf(x.end_at))}<small> sun {Math.round(x.sun_altitude_deg[0])}° to {Math.round(x.sun_altitude_deg[1])}°</small></span>
-                <small>{yes} of {x.setups.length} yes · gives up {plain(x.regret_stops)}{x.number === slots.best_slot && slots.slots.length > 1 ? " · best" : ""}</small>
+                <small>{of ? `${of.setups.filter((y) => y.yes).length} of ${of.setups.length} yes${x.number === all!.best_slot && all!.slots.length > 1 ? " · best" : ""}` : "…"}</small>
               </button>
+              {one && <Strip width={308} ways={one} least={least} now={setup.value!.camera.bearing_deg} onTake={(b) => { slot.value = x.number; take(b, hourOf(x)); }} />}
             </li>
           );
-        }) ?? <li><small>each is looked through, all round …</small></li>}
+        }) ?? (s.slots?.length ? s.slots : [{ start: s.start }]).map((x) => <li key={x.start}><small>{x.start.slice(8, 10)}. {clock(minutesOf(x.start))}: looked through, all round …</small></li>)}
       </ul>
       {note && <p class="note" role="alert">{note}</p>}
       {w && (
@@ -103,7 +116,7 @@ export function Ways() {
           </ul>
         </>
       )}
-      <p class="note">On the ground the ring bulges where looking costs most; press it to look that way. Regret is in stops given up: our judgement, it hides nothing.</p>
+      <p class="note">Each hour’s strip goes round the compass, dark where looking that way gives most up; on the ground the ring bulges there. Press either to look that way. Regret is in stops given up: our judgement, it hides nothing.</p>
     </div>
   );
 }

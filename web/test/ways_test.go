@@ -1,0 +1,42 @@
+package test
+
+import (
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+// Three hours are offered: each has its strip of bearings; a bearing of another
+// hour is taken with that hour, and undone in one step. The ring on the ground
+// answers to keys.
+func TestWays(t *testing.T) {
+	h := newHouse(t)
+	s := demo(t)
+	s["slots"] = []any{
+		map[string]any{"start": "2027-01-16T08:00", "minutes": 60},
+		map[string]any{"start": "2027-01-16T13:20", "minutes": 90},
+		map[string]any{"start": "2027-01-16T18:30", "minutes": 60},
+	}
+	h.post(s)
+	b := h.browser().open("/session/javelin").planned()
+	camera := `document.querySelector('[data-what="camera"]').ariaLabel`
+	hour := `document.querySelector('.day').ariaValueNow`
+	was, at := look[string](b, camera), look[string](b, hour)
+	b.press("which way")
+	b.until(`document.querySelectorAll('.strip').length === 3`)
+	b.until(`/of 4 yes/.test(document.querySelector('.hours-rows').innerText) && /best/.test(document.querySelector('.hours-rows').innerText)`)
+	b.press("16. 18:30")
+	b.until(`document.querySelectorAll('.hours-rows button')[2].getAttribute('aria-current') === 'true' && /at 18:30/.test(document.querySelector('.panel').innerText)`)
+	b.shot("ways")
+	x, y := b.middle(".hours-rows li:nth-child(3) .strip rect:nth-child(10)")
+	b.do(chromedp.MouseClickXY(x, y))
+	b.until(camera + ` !== ` + js(was) + ` && ` + hour + ` === '1110'`)
+	b.settled()
+	b.press("undo")
+	b.until(camera + ` === ` + js(was) + ` && ` + hour + ` === ` + js(at))
+
+	b.until(`document.querySelector('.ring')`)
+	b.do(chromedp.Focus(".ring"), chromedp.KeyEvent(kb.ArrowRight))
+	b.until(camera + ` !== ` + js(was))
+}
