@@ -121,7 +121,7 @@ export function Ground(p: GroundProps) {
         {crosses}
         {things}
         <View p={p} X={X} k={k} />
-        {p.ring && <Ring {...p.ring} middle={X([0, 0])} r={ringRadius(p) * k} />}
+        {p.ring && <Ring {...p.ring} middle={X([0, 0])} r={ringRadius(p) * k} width={p.width} />}
         {p.lights.map((l, i) => <Beam key={i} l={l} X={X} k={k} i={i} />)}
         <Shade p={p} X={X} />
         {track}

@@ -24,7 +24,7 @@ export function wayAt(all: WayJSON[], b: number): WayJSON | undefined {
 /** costs says the most of what a bearing costs. */
 export const costs = (w: WayJSON) => (w.margin_stops < 0 ? "too little flash" : ([...w.reasons].sort((a, b) => b.regret_stops - a.regret_stops).find((r) => r.regret_stops > 0)?.text ?? "nothing against it"));
 
-export function Ring({ ways, now, write, onTake, middle: [cx, cy], r }: RingProps & { middle: Point; r: number }) {
+export function Ring({ ways, now, write, onTake, middle: [cx, cy], r, width }: RingProps & { middle: Point; r: number; width: number }) {
   const [over, setOver] = useState<number | null>(null);
   const all = ways.all ?? [];
   if (!all.length) return null;
@@ -61,7 +61,7 @@ export function Ring({ ways, now, write, onTake, middle: [cx, cy], r }: RingProp
       <path class="ring-now" d={`M${P(now + 180, r)}L${P(now, r)}`} />
       <path class="ring-here" d={`M${P(now, r - 3)}L${P(now - 2.2, r - 14)}L${P(now + 2.2, r - 14)}Z`} />
       {ways.avoid.map((a) => <path key={a.from_deg} class="ring-avoid" d={`M${P(a.from_deg - half, r - 5)}${arc(a.from_deg - half, a.to_deg + half, r - 5)}`} />)}
-      {named(ways, spot, r).map((n) => <text key={n.text + n.at} class={n.best ? "ring-best" : "measure"} x={n.x} y={n.y} text-anchor={n.anchor}>{n.text}</text>)}
+      {named(ways, spot, r, width).map((n) => <text key={n.text + n.at} class={n.best ? "ring-best" : "measure"} x={n.x} y={n.y} text-anchor={n.anchor}>{n.text}</text>)}
       {over !== null && <Said at={spot(over, bulge(shown) + 12)} b={over} text={`${Math.round(over)}°: ${costs(shown)}`} />}
     </g>
   );
@@ -109,15 +109,19 @@ const anchorOf = (b: number) => (sin(b) > 0.3 ? "start" : sin(b) < -0.3 ? "end" 
 
 // named puts words outside the ring: the best first, then what is to be avoided,
 // the worst first; what would lie on another is left to the sheet.
-function named(ways: SetupWays, spot: (b: number, at: number) => Point, r: number): Named[] {
+function named(ways: SetupWays, spot: (b: number, at: number) => Point, r: number, width: number): Named[] {
   const list = [
     { at: ways.best.bearing_deg, text: `best ${Math.round(ways.best.bearing_deg)}°`, best: true, worth: Infinity },
     ...ways.avoid.map((a) => ({ at: bearing(a.from_deg + bearing(a.to_deg - a.from_deg) / 2), text: a.text, best: false, worth: a.regret_stops })),
   ].sort((a, b) => b.worth - a.worth);
   const out: Named[] = [];
   for (const l of list) {
-    const [x, y] = spot(l.at, l.best ? r + 18 : r + 2 + aStop * most + 8);
-    if (out.every((o) => Math.abs(o.y - y) > 17 || Math.abs(o.x - x) > 150)) out.push({ ...l, x, y: y + 4, anchor: anchorOf(l.at) });
+    const [px, y] = spot(l.at, l.best ? r + 18 : r + 2 + aStop * most + 8);
+    const wide = l.text.length * 6.4 + 6;
+    const anchor = anchorOf(l.at);
+    const [from = 0, to = width] = { start: [6, width - wide], middle: [wide / 2, width - wide / 2], end: [wide, width - 6] }[anchor];
+    const x = Math.min(Math.max(px, from), to);
+    if (out.every((o) => Math.abs(o.y - y) > 17 || Math.abs(o.x - x) > 150)) out.push({ ...l, x, y: y + 4, anchor });
   }
   return out;
 }
