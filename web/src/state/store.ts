@@ -300,14 +300,14 @@ async function solve() {
   }
   asking = true;
   solving.value = true;
-  const s = session.value;
+  const s = session.peek(); // it runs within an effect, which shall follow the session alone
   try {
     if (s) {
       // a hand that drags changes one setup: the others are answered when it lets go
-      const one = before && answers.value ? s.setups[chosen.value] : undefined;
+      const one = before && answers.peek() ? s.setups[chosen.peek()] : undefined;
       const a = await quick.ask<PlanAnswer>("plan", one ? { ...s, setups: [one] } : s);
       if (one && !before) again = true;
-      const others = one ? (answers.value?.setups ?? []) : [];
+      const others = one ? (answers.peek()?.setups ?? []) : [];
       batch(() => {
         answers.value = one && others.length ? { ...a, setups: others.map((x) => (x.id === one.id ? (a.setups[0] ?? x) : x)) } : a;
         trouble.value = null;
