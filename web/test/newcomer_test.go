@@ -1,6 +1,7 @@
 package test
 
 import (
+	"math"
 	"os"
 	"path/filepath"
 	"testing"
@@ -60,11 +61,12 @@ func TestNewcomer(t *testing.T) {
 			if got.Name != "Valparaíso" || got.At != "2027-01-16T12:30" || len(got.Head) != 2 || got.Head[0] != "battery-600" {
 				t.Errorf("asked for Valparaíso, 2027-01-16 12:30, battery-600; the session says %+v", got)
 			}
-			// the sun stands in the north there, behind the one who faces away from it
-			if seen := look[string](b, `document.querySelector('[data-what="sun"]').ariaLabel`); seen == "" {
-				t.Error("no sun on the ground")
+			// nobody looks into the sun: it stands behind the subject, north or south of the line
+			facing := look[float64](b, `Number(document.querySelector('[data-what="subject"]').ariaLabel.match(/faces (\d+)/)[1])`)
+			sun := look[float64](b, `Number(document.querySelector('[data-what="sun"]').ariaLabel.match(/in (\d+)°/)[1])`)
+			if off := math.Abs(math.Remainder(facing-sun, 360)); off < 45 {
+				t.Errorf("the subject faces %v°, the sun stands in %v°", facing, sun)
 			}
-
 		})
 	}
 }

@@ -1,6 +1,6 @@
 // What a person can do to a session, as edits with a name for undo.
 
-import type { Light, Session, Setup } from "../engine/types";
+import type { Light, Session, Setup, SetupWays } from "../engine/types";
 import { bearing, bearingOf, distanceTo, signed, type Point } from "../draw/geometry";
 
 export type Edit = (s: Session) => void;
@@ -61,6 +61,18 @@ export const lookAlong = (i: number, deg: number): Edit => setupOf(i, (su) => {
   if (faces !== undefined && Math.abs(signed(faces - su.camera.bearing_deg - 180)) <= atPlay) su.subject!.faces_deg = clean(bearing(faces + by));
   su.camera.bearing_deg = clean(bearing(deg));
 });
+
+/** lookBest turns the setup to its best bearing and puts the lights where they
+ * stand well there. */
+export const lookBest = (i: number, w: SetupWays): Edit => (s) => {
+  lookAlong(i, w.best.bearing_deg)(s);
+  s.setups[i]?.lights.forEach((l, n) => {
+    const stand = w.lights[n];
+    if (stand?.role !== l.role || stand.by_sun) return;
+    l.angle_deg = stand.angle_deg;
+    l.height_m = stand.height_m;
+  });
+};
 
 export const faceTo = (i: number, deg: number): Edit => setupOf(i, (su) => {
   (su.subject ??= {}).faces_deg = clean(bearing(round(deg, 1)));
@@ -131,8 +143,8 @@ export const team = (text: string): Edit => (s) => {
 export const usualLight = (role: string, head: string): Light =>
   role === "edge" ? { role, head, distance_min_m: 2.2, distance_max_m: 6, angle_deg: -105, height_m: 2.1 } : { role, head, distance_min_m: 1.2, distance_max_m: 3.5, angle_deg: 40, height_m: 2.2 };
 
-/** fresh is a session with nothing said but where and when: two heads, a person
- * with their back to the sun, the background two stops under. */
+/** fresh is a session with nothing said but where and when: two heads, a whole
+ * figure, the background two stops under. Which way to look is the engine's. */
 export function fresh(place: { name: string; lat_deg: number; lon_deg: number; elevation_m?: number; zone: string }, start: string): Session {
   return {
     format: "hardnoon session 1", title: place.name ? `${place.name}, ${start.slice(0, 10)}` : start.slice(0, 10),

@@ -5,8 +5,8 @@ import { signal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Away, workspace, type Found, type Listed } from "../engine/workspace";
 import type { Failure } from "../engine/ask";
-import { poses, skies, type Light, type Person, type Session, type Setup, type Solid } from "../engine/types";
-import { answer, catalogue, change, chosen, doc, open, said, session, setup, show } from "../state/store";
+import { poses, skies, type Light, type Person, type Session, type Setup, type Solid, type WaysAnswer } from "../engine/types";
+import { answer, catalogue, change, chosen, doc, open, said, session, setup, show, slow } from "../state/store";
 import { clock, fromUnit, habits, lengthUnit, local, minutesOf, plain, speed, toUnit } from "../state/words";
 import * as edit from "../actions/edit";
 import { Num, Pick, Text } from "./parts";
@@ -467,10 +467,14 @@ function Newcomer() {
   const cat = catalogue.value;
   const make = async () => {
     if (!found) return setNote("first say where");
+    setNote("looking all round for the best way to stand …");
     const s = edit.fresh({ name: found.name, lat_deg: found.lat_deg, lon_deg: found.lon_deg, elevation_m: found.elevation_m ?? undefined, zone: found.zone }, `${day}T${hour}`);
     for (const h of s.kit.heads) h.class = head;
     s.kit.modifiers![0] = { id: "main", class: mod, name: cat?.modifiers.find((m) => m.id === mod)?.name ?? mod };
     s.setups[0]!.lights[0]!.modifier = "main";
+    const way = await slow.ask<WaysAnswer>("way", { session: s }).catch(() => null); // at night there is none
+    const best = way?.slots[0]?.setups[0];
+    if (best) edit.lookBest(0, best)(s);
     try {
       const d = await workspace.add(s);
       show(d);

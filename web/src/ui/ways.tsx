@@ -31,13 +31,7 @@ function takeBest(w: SetupWays, hour: string) {
   const i = chosen.value;
   change(`look along ${Math.round(w.best.bearing_deg)}°, lights too`, (s) => {
     if (hour) edit.hourTo(i, hour)(s);
-    edit.lookAlong(i, w.best.bearing_deg)(s);
-    s.setups[i]?.lights.forEach((l, n) => {
-      const stand = w.lights[n];
-      if (stand?.role !== l.role || stand.by_sun) return;
-      l.angle_deg = stand.angle_deg;
-      l.height_m = stand.height_m;
-    });
+    edit.lookBest(i, w)(s);
   });
 }
 
