@@ -23,7 +23,8 @@ const (
 func TestDragTime(t *testing.T) {
 	b := newHouse(t, "demo/javelin.json").browser().open("/session/javelin").planned()
 	b.working()
-	b.until(`performance.getEntriesByName('engine here').length >= 2`)
+	// loaded is: all three workers are there and the first picture is drawn
+	b.until(`performance.getEntriesByName('engine here').length >= 3 && document.querySelectorAll('.probe').length > 0`)
 	b.settled()
 	type drag struct {
 		Name  string    `json:"name"`
