@@ -15,6 +15,7 @@ const (
 )
 
 const (
+	asksAll      = 1
 	lightsAtOnce = 4  // more than these and a point asks some of them, by chance
 	mostVertices = 64 // a stop for white rooms; chance ends paths long before
 	far          = float32(1e9)
@@ -145,7 +146,7 @@ func (w *walker) follow(o, d scene.Vec32, smp sampler) {
 			r.dull()
 		}
 		use := v * usesBlock
-		if v == 0 {
+		if v <= 1 {
 			w.askAll(&r, &f, through, smp, use)
 		} else {
 			w.askOne(&r, &f, through, smp, use)
@@ -154,7 +155,8 @@ func (w *walker) follow(o, d scene.Vec32, smp sampler) {
 		// On to the next vertex.
 		lobe, luck := smp.pair(use + useLobe)
 		if v > 0 {
-			q := min(through.Max(), 0.95)
+			// The root: what lies in deep shade lives by the paths that go on.
+			q := min(scene.Sqrt32(through.Max()), 0.95)
 			if luck >= q {
 				return
 			}
@@ -261,7 +263,7 @@ func (w *walker) askAll(r *reflector, f *scene.Surface, through scene.RGB, smp s
 	}
 }
 
-// askOne asks one source, chosen by about what it will give. Behind the first
+// askOne asks one source, chosen by about what it will give. Behind the second
 // vertex that is enough: what comes from there is little.
 func (w *walker) askOne(r *reflector, f *scene.Surface, through scene.RGB, smp sampler, use uint32) {
 	total := w.weigh(r, f, true)
