@@ -60,9 +60,9 @@ func (b *Body) headShapes() {
 	d := b.pen(Face, 0.3)
 	f := d.f
 	female := b.Sex == Female || b.Age < 13
-	jaw, brow, nose, lip, open := 1.0, 1.0, 1.0, 1.0, 5.1
+	jaw, brow, nose, lip, open := 1.0, 1.0, 1.0, 1.0, 5.5
 	if female {
-		jaw, brow, nose, lip, open = 0.85, 0.3, 0.86, 1.05, 5.6
+		jaw, brow, nose, lip, open = 0.85, 0.3, 0.86, 1.05, 6.1
 	}
 	grown := min(1, max(0, (b.Age-6)/11))
 	nose *= 0.84 + 0.16*grown
@@ -93,7 +93,7 @@ func (b *Body) headShapes() {
 		d.shapes[len(d.shapes)-1].blend = 14 * d.mm
 	})
 	both(func(x float64) {
-		d.bulb(x*eyeApart, eyeDepth, eyeHeight, eyeRadius+1.7, 4)
+		d.bulb(x*eyeApart, eyeDepth, eyeHeight, eyeRadius+1.2, 4)
 		tilt := f.turned(Turn{Yaw: unit.Angle(x*12) * unit.Degree, Roll: unit.Angle(-x*4) * unit.Degree})
 		d.oval(tilt, x*(eyeApart+0.3), eyeDepth+eyeRadius, eyeHeight-0.4, 14, 9, open, 0)
 		d.carve()
@@ -146,7 +146,7 @@ func (b *Body) headShapes() {
 		w.bar(x*25, 90+brow, 40, 2.3, x*37, 84.3+brow, 41, 2.0, 2)
 		w.bar(x*37, 84.3+brow, 41, 2.0, x*50, 73.5+brow, 36.5, 1.3, 2)
 		l := b.pen(HairPart, 0.13) // lashes: the dark edge of the upper lid
-		top := eyeHeight - 0.8 + open
+		top := eyeHeight - 0.9 + open
 		l.bar(x*19.5, 80.2, top-4.0, 0.8, x*26, 84.4, top-0.6, 1.1, 1)
 		l.bar(x*26, 84.4, top-0.6, 1.1, x*36, 84.5, top, 1.2, 1)
 		l.bar(x*36, 84.5, top, 1.2, x*46, 78.4, top-3.0, 1.0, 1)

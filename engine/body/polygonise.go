@@ -14,6 +14,9 @@ import (
 func polygonise(b *solid, part int32) geom.Mesh {
 	const blockCells = 5
 	cell := b.cell
+	for i := range b.shapes {
+		b.widest = max(b.widest, b.shapes[i].blend)
+	}
 	lo, hi := b.bounds()
 	lo, hi = lo.Sub(geom.Vec{X: 2 * cell, Y: 2 * cell, Z: 2 * cell}), hi.Add(geom.Vec{X: 2 * cell, Y: 2 * cell, Z: 2 * cell})
 	blocks := func(d float64) int { return max(1, int(math.Ceil(d/(cell*blockCells)))) }
@@ -154,12 +157,13 @@ func polygonise(b *solid, part int32) geom.Mesh {
 }
 
 // near returns the shapes that can matter within r of p, and how many of them
-// add something.
+// add something. A shape away from the surface matters where a wide blend that
+// comes after it reaches back to it.
 func (b *solid) near(p geom.Vec, r float64) (which []int32, joins int) {
 	which = make([]int32, 0, 16)
 	for i := range b.shapes {
 		s := &b.shapes[i]
-		if s.op != keep && s.reach(p) > r+2*s.blend+b.ripple {
+		if s.op != keep && s.reach(p) > r+max(2*s.blend, s.blend+0.75*b.widest)+b.ripple {
 			continue
 		}
 		which = append(which, int32(i))

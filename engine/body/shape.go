@@ -171,6 +171,7 @@ type solid struct {
 	ripple float64 // depth of folds in cloth or strands in hair, metres
 	grain  frame   // z runs along the folds, or is the pole the strands run round
 	shapes []shape
+	widest float64 // blend of them all, metres
 
 	strands float64 // how many around the pole; 0: cloth
 	calm    float64 // height along the grain where cloth lies on the body; 0: nowhere
