@@ -301,12 +301,18 @@ function Person({ p, X, k, grip }: { p: GroundProps; X: To; k: number; grip: Gri
   );
 }
 
-// label stands on the far side of a thing, seen from the mark.
-function beside(X: To, at: Point, px: number): { x: number; y: number; anchor: "start" | "middle" | "end" } {
+const nameWide = 86; // pixels a name and its measure take at most
+
+// label stands on the far side of a thing, seen from the mark; where the drawing
+// ends there, under it.
+function beside(X: To, at: Point, px: number, width: number): { x: number; y: number; anchor: "start" | "middle" | "end" } {
   const [x, y] = X(at);
   const r = Math.hypot(at[0], at[1]) || 1;
   const [dx, dy] = [at[0] / r, -at[1] / r];
-  return { x: x + dx * px, y: y + dy * px + 4, anchor: dx > 0.35 ? "start" : dx < -0.35 ? "end" : "middle" };
+  const anchor = dx > 0.35 ? "start" : dx < -0.35 ? "end" : "middle";
+  const to = x + dx * px;
+  if ((anchor === "end" && to < nameWide) || (anchor === "start" && to > width - nameWide)) return { x: Math.min(Math.max(x, nameWide / 2 + 4), width - nameWide / 2 - 4), y: y + px + 4, anchor: "middle" };
+  return { x: to, y: y + dy * px + 4, anchor };
 }
 
 function Name({ x, y, dy, anchor, name, measure }: { x: number; y: number; dy: number; anchor: "start" | "middle" | "end"; name: string; measure: string }) {
@@ -328,7 +334,7 @@ function Head({ l, X, k, p, grip, chosen }: { l: Placed; X: To; k: number; p: Gr
   const rim = hull(front(l, p.stature).map((v): Point => [v[0], v[1]])).map(X);
   const back = towards(out + 180, 0.22);
   const case_ = X([at[0] + back[0], at[1] + back[1]]);
-  const t = beside(X, at, Math.max(0.3 * k, 20) + 8);
+  const t = beside(X, at, Math.max(0.3 * k, 20) + 8, p.width);
   const dx = t.anchor === "middle" ? (t.y > y ? 16 : -16) : 0;
   return (
     <g {...grip} data-chosen={chosen || undefined}>
@@ -348,7 +354,7 @@ function Camera({ p, X, grip }: { p: GroundProps; X: To; k: number; grip: GripFo
     const [x, y] = X(at);
     return [x + ahead * sin(c.bearing) + right * cos(c.bearing), y - ahead * cos(c.bearing) + right * sin(c.bearing)];
   };
-  const t = beside(X, at, 30);
+  const t = beside(X, at, 30, p.width);
   const dx = t.anchor === "middle" ? (t.y > X(at)[1] ? 10 : -10) : 0;
   return (
     <g {...grip("camera", `camera ${cameraMeasure(p)}, from the subject and the way it looks`)}>
