@@ -124,6 +124,7 @@ func TestTestFrame(t *testing.T) {
 	}
 	b.press("too dark")
 	b.until(`document.querySelector('.knob')?.innerText === 'key power up: 1/2 +0.4'`)
+	b.shot("375-knob")
 	b.press("undo")
 	b.until(`!document.querySelector('.knob')`)
 }
@@ -151,6 +152,9 @@ func TestAccessibility(t *testing.T) {
 	}
 	b := h.browser().open("/session/javelin").planned()
 	run(b, "bench")
+	b.press("stops")
+	b.until(`document.querySelector('.scale')`)
+	run(b, "in stops")
 	for _, sheet := range []string{"place and hour", "which way", "setup", "look", "kit", "people", "the day", "safety", "paper", "units", "Javelin"} {
 		b.press(sheet)
 		b.until(`document.querySelector('.panel h2')`)

@@ -35,4 +35,5 @@ func TestProbes(t *testing.T) {
 	  const c = document.querySelector('.picture canvas'), d = c.getContext('2d').getImageData(0, 0, c.width, c.height).data;
 	  const seen = new Set(); for (let i = 0; i < d.length; i += 4) seen.add(d[i] * 65536 + d[i+1] * 256 + d[i+2]);
 	  return c.width > 200 && seen.size >= 3 && seen.size <= 13 })()`)
+	b.shot("stops")
 }

@@ -130,7 +130,7 @@ function Probe({ tag, onMove }: { tag: Tag; onMove: (to: Spot) => void }) {
 function Scale() {
   return (
     <ol class="scale" aria-label="Stops from mid-tone">
-      {tints.map((t, i) => <li key={t} style={{ background: t, color: i >= midTint ? "#000" : "#fff" }}>{i === midTint ? "0" : `${i < midTint ? "−" : "+"}${size(Math.abs(i - midTint)).replace(".0", "")}`}</li>)}
+      {tints.map((t, i) => <li key={t} style={{ background: t, color: i >= midTint - 1 ? "#000" : "#fff" }}>{i === midTint ? "0" : `${i < midTint ? "−" : "+"}${size(Math.abs(i - midTint)).replace(".0", "")}`}</li>)}
     </ol>
   );
 }
