@@ -193,7 +193,7 @@ func (d *daylight) seen(f aspect) (plan.Daylight, error) {
 }
 
 // underLamps is what to do where night leaves nothing to place a background by.
-const underLamps = `meter under the lamps and give the sky as {"kind": "meter", "meter_ev100": …}, or take another hour`
+const underLamps = `meter under the lamps and give that reading as the sky (of kind "meter"), or take another hour`
 
 func (d *daylight) cct() float64 { return float64(d.now.Temperature()) }
 

@@ -372,8 +372,8 @@ func plural(n int) string {
 	return "s"
 }
 
-// MinutesText writes minutes as people say them: "45 s", "9 min", "9:15 min",
-// "2 h 26 min".
+// MinutesText writes minutes as people say them: "45 s", "9 min", "9 min
+// 15 s", "2 h 26 min".
 func MinutesText(m float64) string {
 	s := int(math.Round(m * 60))
 	switch {
@@ -384,7 +384,7 @@ func MinutesText(m float64) string {
 	case s%60 == 0:
 		return fmt.Sprintf("%d min", s/60)
 	}
-	return fmt.Sprintf("%d:%02d min", s/60, s%60)
+	return fmt.Sprintf("%d min %d s", s/60, s%60)
 }
 
 // waysOut are changes that make the day fit, what is enough first.

@@ -259,9 +259,17 @@ func (p *packer) filters() {
 		p.add("filters", fmt.Sprintf("ND %.3g", nd), " stops, "+threads, why, state)
 	}
 	for _, nd := range p.s.Kit.NDStops {
-		if uses[nd] == nil {
-			p.add("filters", fmt.Sprintf("ND %.3g", nd), " stops", "spare", "spare")
+		if uses[nd] != nil {
+			continue
 		}
+		why := "spare"
+		for i, a := range p.plans {
+			if r := a.RunnerUp; r != nil && r.NDStops == nd {
+				why = "for the other way to set " + p.s.Setups[i].ID
+				break
+			}
+		}
+		p.add("filters", fmt.Sprintf("ND %.3g", nd), " stops", why, "spare")
 	}
 }
 

@@ -527,48 +527,75 @@ const (
 // another.
 func (st *stage) hide(seen []SceneSolid) ([]SceneHide, error) {
 	out := []SceneHide{}
-	var bare *scene.Scene
-	for _, s := range st.solids {
-		i := slices.IndexFunc(seen, func(x SceneSolid) bool { return x.Name == s.Name })
-		if s.Label != site.Hide || i < 0 {
+	var all []site.Solid // labelled so, seen now or not: who walks may find the next one
+	for _, x := range st.solids {
+		if x.Label == site.Hide {
+			all = append(all, x)
+		}
+	}
+	in := func(name string) int {
+		return slices.IndexFunc(seen, func(x SceneSolid) bool { return x.Name == name })
+	}
+	if !slices.ContainsFunc(all, func(x site.Solid) bool { return in(x.Name) >= 0 }) {
+		return out, nil
+	}
+	bare, err := st.without(site.Hide)
+	if err != nil {
+		return nil, err
+	}
+	c := st.scene.Camera
+	away := unit.Length(math.Hypot(c.At.X, c.At.Y))
+	here := unit.Angle(st.su.Camera.BearingDeg)*unit.Degree + unit.Turn/2
+	find := func(x *SceneHide, things ...site.Solid) {
+		try := func(b unit.Angle, h float64) bool {
+			for _, s := range things {
+				if bare.Hiding(points(s), c.Aim, away, []unit.Angle{b}, []unit.Length{unit.Length(h)})[0].Seen >= hiddenBelow {
+					return false
+				}
+			}
+			return true
+		}
+		if try(here, c.At.Z) {
+			x.Text = "it hardly shows from here"
+			return
+		}
+		for h := math.Floor(c.At.Z*20) / 20; h >= lowestLens-1e-9 && x.LowerM == nil; h -= 0.05 {
+			if try(here, h) {
+				x.LowerM = new(cm(h))
+			}
+		}
+		for h := math.Ceil(c.At.Z*20) / 20; h <= highestLens+1e-9 && x.RaiseM == nil; h += 0.05 {
+			if try(here, h) {
+				x.RaiseM = new(cm(h))
+			}
+		}
+		for d := 1.0; d <= widestWalk; d++ {
+			// The camera's bearing from the subject grows clockwise, which is to the
+			// left of somebody who faces the subject.
+			if x.LeftD == nil && try(here+unit.Angle(d)*unit.Degree, c.At.Z) {
+				x.LeftD = new(d)
+			}
+			if x.RightD == nil && try(here-unit.Angle(d)*unit.Degree, c.At.Z) {
+				x.RightD = new(d)
+			}
+		}
+		x.Text = hideText(*x)
+	}
+	for _, s := range all {
+		i := in(s.Name)
+		if i < 0 {
 			continue
 		}
-		if bare == nil {
-			var err error
-			if bare, err = st.without(site.Hide); err != nil {
-				return nil, err
-			}
-		}
-		ps, c := points(s), st.scene.Camera
-		away := unit.Length(math.Hypot(c.At.X, c.At.Y))
-		here := unit.Angle(st.su.Camera.BearingDeg)*unit.Degree + unit.Turn/2
-		try := func(b unit.Angle, h float64) bool {
-			return bare.Hiding(ps, c.Aim, away, []unit.Angle{b}, []unit.Length{unit.Length(h)})[0].Seen < hiddenBelow
-		}
 		x := SceneHide{Name: s.Name, Shows: seen[i].Shows}
-		if !try(here, c.At.Z) {
-			for h := math.Floor(c.At.Z*20) / 20; h >= lowestLens-1e-9 && x.LowerM == nil; h -= 0.05 {
-				if try(here, h) {
-					x.LowerM = new(cm(h))
-				}
-			}
-			for h := math.Ceil(c.At.Z*20) / 20; h <= highestLens+1e-9 && x.RaiseM == nil; h += 0.05 {
-				if try(here, h) {
-					x.RaiseM = new(cm(h))
-				}
-			}
-			for d := 1.0; d <= widestWalk; d++ {
-				// The camera's bearing from the subject grows clockwise, which is to the
-				// left of somebody who faces the subject.
-				if x.LeftD == nil && try(here+unit.Angle(d)*unit.Degree, c.At.Z) {
-					x.LeftD = new(d)
-				}
-				if x.RightD == nil && try(here-unit.Angle(d)*unit.Degree, c.At.Z) {
-					x.RightD = new(d)
-				}
-			}
+		find(&x, s)
+		out = append(out, x)
+	}
+	if len(all) > 1 {
+		x := SceneHide{Name: "all of them"}
+		for _, y := range out {
+			x.Shows = max(x.Shows, y.Shows)
 		}
-		x.Text = hideText(x)
+		find(&x, all...)
 		out = append(out, x)
 	}
 	return out, nil

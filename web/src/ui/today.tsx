@@ -48,7 +48,7 @@ export function Today() {
   const same = order.length === s.setups.length && order.every((id, i) => s.setups[i]?.id === id);
   return (
     <div class="sheet">
-      {a && <p class="lead">{local(a.now.replace(/(\d\d):\d\d min/, "$1 min"))}</p>}
+      {a && <p class="lead">{local(a.now.replace(/(\d\d min) \d+ s/, "$1"))}</p>}
       {!a && !note && <p class="lead">…</p>}
       {note && <p class="note" role="alert">{note}</p>}
       <div class="two">
