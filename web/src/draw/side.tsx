@@ -21,7 +21,7 @@ export function Side(p: SideProps) {
   const along = (x: number, y: number) => x * sin(p.eye.bearing) + y * cos(p.eye.bearing);
   const us = [-p.distance - 0.5, 1.4, ...p.lights.map((l) => along(l.at[0], l.at[1]) - 0.4), ...p.lights.map((l) => along(l.at[0], l.at[1]) + 0.4)];
   const [u0, u1] = [Math.min(...us), Math.max(...us)];
-  const top = Math.max(p.stature + 0.5, ...p.lights.map((l) => l.mast + 0.2));
+  const top = Math.max(p.stature + 0.5, ...p.lights.map((l) => l.mast + 0.45));
   const k = Math.min((p.width - 24) / (u1 - u0), (p.height - 34) / top);
   const ox = p.width / 2 - (k * (u0 + u1)) / 2;
   const ground = p.height - 22;
@@ -53,6 +53,7 @@ export function Side(p: SideProps) {
             <g key={i}>
               <path class="mast" d={`M${U(u)} ${ground}V${Z(l.at[2])}M${U(u - 0.35)} ${ground}L${U(u)} ${Z(0.5)}L${U(u + 0.35)} ${ground}`} />
               <path class="front-side" d={`M${U(u - du)} ${Z(l.at[2] - dz)}L${U(u + du)} ${Z(l.at[2] + dz)}`} />
+              <text class="measure" x={U(u)} y={Z(l.at[2]) - (Math.abs(dz) * k + 7)} text-anchor={u < 0 ? "end" : "start"}>{l.role}</text>
             </g>
           );
         })}
