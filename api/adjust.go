@@ -3,6 +3,7 @@ package api
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 
 	"hardnoon/engine/advise"
@@ -98,5 +99,9 @@ func moreOf(p Planned, seen []SeenJSON) ([]unit.Stops, error) {
 }
 
 func (p Planned) settings() exposure.Settings {
-	return exposure.Settings{FNumber: exposure.FNumber(p.FNumber), Shutter: exposure.Shutter(p.ShutterS), ISO: exposure.ISO(p.ISO), ND: unit.Stops(p.NDStops)}
+	iso := exposure.ISO(p.ISO) // nominal in JSON, exact here
+	if x, err := exposure.NearestISO(p.ISO, exposure.Thirds); err == nil && math.Abs(math.Log2(float64(x/iso))) < 0.03 {
+		iso = x
+	}
+	return exposure.Settings{FNumber: exposure.FNumber(p.FNumber), Shutter: exposure.Shutter(p.ShutterS), ISO: iso, ND: unit.Stops(p.NDStops)}
 }

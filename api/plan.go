@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -449,7 +450,57 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 			fmt.Sprintf("it freezes at 1/%.0f; further under hides the ghost too", math.Ceil(1/a.SlowestS))})
 	}
 	a.Notes = append(append(a.Notes, day.notes...), routeNotes(prob.Look.Route, r)...)
+	stray, err := p.stray(su, r.Best.Lights, looks, day.sun.Direction(), f.onMark)
+	if err != nil {
+		return a, err
+	}
+	if len(stray) > 0 {
+		a.Reaches, a.Notes = false, append(a.Notes, stray...)
+	}
 	return p.withCloud(a, day, prob, f)
+}
+
+// stray says which lights with an asked-for angle stand in the frame at the
+// planned distance, and the least that takes them out.
+func (p *planner) stray(su session.Setup, at []plan.LightSetting, looks unit.Angle, sun geom.Vec, share float64) (out []Note, err error) {
+	if !slices.ContainsFunc(su.Lights, func(l session.Light) bool { return l.AngleDeg != nil }) {
+		return nil, nil
+	}
+	sts, err := p.stances(WaysRequest{Setup: su.ID}, &WaysAnswer{})
+	if err != nil {
+		return nil, err
+	}
+	st, ups := sts[0], p.uprights(sts[0], at)
+	shows := func(i int) bool {
+		l := su.Lights[i]
+		if l.AngleDeg == nil {
+			return false
+		}
+		height := or(l.HeightM, usualLightHeight)
+		run := groundDistance(at[i].Distance, &height, st.lights[i].face)
+		return st.Shows(unit.Angle(*l.AngleDeg)*unit.Degree, run, unit.Length(height), ups[i].Radius)
+	}
+	add := func(i int, text string) {
+		if shows(i) {
+			out = append(out, Note{"in_frame", "caution", text, ""})
+		}
+	}
+	a, err := st.Arrange(looks, ups, sun, share)
+	var no *plan.NoPlaceError
+	switch {
+	case errors.As(err, &no):
+		i := roleIndex(st.prob.Lights, no.Role)
+		add(i, noPlace(no, st.prob.Lights[i]))
+		return out, nil
+	case err != nil:
+		return nil, wrong("setups.lights", err, "check the lights and stands")
+	}
+	for i, l := range a.Lights {
+		if l.Trouble == plan.InFrame {
+			add(i, clearing(l))
+		}
+	}
+	return out, nil
 }
 
 // tooHigh says which lights ask for more height than their stand has.

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"hardnoon/engine/exposure"
@@ -292,8 +293,16 @@ func changeText(w plan.WayOut, step exposure.Step) string {
 	return "full power"
 }
 
+// nominalISO is the figure on the dial: 64 for 62.996.
+func nominalISO(i exposure.ISO, step exposure.Step) float64 {
+	if x, err := strconv.ParseFloat(i.Label(step), 64); err == nil {
+		return x
+	}
+	return math.Round(float64(i))
+}
+
 func settingsJSON(s exposure.Settings, step exposure.Step) SettingsJSON {
-	return SettingsJSON{s.Shutter.Label(step), float64(s.Shutter), s.FNumber.Label(step), float64(s.FNumber), math.Round(float64(s.ISO)), float64(s.ND)}
+	return SettingsJSON{s.Shutter.Label(step), float64(s.Shutter), s.FNumber.Label(step), float64(s.FNumber), nominalISO(s.ISO, step), float64(s.ND)}
 }
 
 // tidy rounds to a thousandth of a stop, so that answers can be compared and

@@ -112,9 +112,13 @@ func saySetup(w io.Writer, s api.SetupAnswer) {
 	fmt.Fprintf(w, "%s   %s\n", s.ID, title)
 	head := ""
 	for _, n := range s.Notes { // what forbids it stands before what is possible
-		if n.Severity == "stop" {
+		switch {
+		case n.Severity == "stop":
 			head = "by the light alone, "
 			fmt.Fprintf(w, "  STOP   %s\n", careText(n))
+		case n.Code == "in_frame":
+			head = "by the light alone, "
+			fmt.Fprintf(w, "  no: %s\n", careText(n))
 		}
 	}
 	fmt.Fprintf(w, "  sun    %s high, %s%s; background EV %.1f, face EV %.1f\n", altitude(s.Sun.AltitudeDeg), fromCamera(s.Sun.FromCameraDeg), notOnMark(s.Sun.Where), s.Daylight.BackgroundEV, s.Daylight.FaceEV)
@@ -149,7 +153,7 @@ func saySetup(w io.Writer, s api.SetupAnswer) {
 	var b strings.Builder
 	sayWaysOut(&b, s.WaysOut)
 	for _, n := range s.Notes {
-		if n.Severity != "stop" {
+		if n.Severity != "stop" && n.Code != "in_frame" {
 			fmt.Fprintf(&b, "care: %s\n", careText(n))
 		}
 	}

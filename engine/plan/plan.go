@@ -322,9 +322,10 @@ func (p *Problem) light(l Light, far unit.LuxSecond, s exposure.Settings) (Light
 		ls.Power, ls.Wanted = -l.Source.Head.Range, unit.Stops(math.Inf(-1))
 		ls.Level = full(ls.Distance) + ls.Power
 		ls.Total = exposure.Sum(there, ls.Level)
-		if l.Role == Edge {
-			// A rim that the sun draws is a rim: nothing is short, and what the
-			// flash could do alone is what it has to spare.
+		if l.Role != Key {
+			// A rim that the sun draws is a rim, a shadow that the sky fills is
+			// filled: nothing is short, and what the flash could do alone is what it
+			// has to spare.
 			ls.Margin = max(0, full(start)-wanted)
 			return ls, limit
 		}

@@ -305,6 +305,27 @@ func (p *placing) trouble(l Upright, a unit.Angle, height unit.Length) Trouble {
 	return NoTrouble
 }
 
+// Shows reports whether a light that stands at an angle from the line to the
+// camera, a way along the ground from the mark, is in the picture: its column
+// or its modifier, taken as a ball. Arrange keeps more air than that.
+//
+//	edge of the frame at depth d: half its width and its heights, times d/Away
+//
+// Source: central projection.
+func (s *Stance) Shows(a unit.Angle, run, height, radius unit.Length) bool {
+	depth, across := s.Away.Metres()-run.Metres()*a.Cos(), math.Abs(run.Metres()*a.Sin())
+	if depth <= 0 {
+		return false
+	}
+	low, high, half := s.frame()
+	k, lens := depth/s.Away.Metres(), s.Lens.Metres()
+	bottom, top, side := lens+(low-lens)*k, lens+(high-lens)*k, half*k
+	h, r := height.Metres(), radius.Metres()
+	column := across < side && bottom < h && top > 0
+	ball := across-r < side && h-r < top && h+r > bottom
+	return column || ball
+}
+
 // meets reports whether something that reaches so far around a foot stands in
 // the way. No play meets nothing.
 func (l *Play) meets(foot geom.Vec, reach float64) bool {

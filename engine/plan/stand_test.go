@@ -216,3 +216,29 @@ func TestArrangeBadInput(t *testing.T) {
 		t.Error("a negative modifier has a place")
 	}
 }
+
+// What the picture holds, against plane geometry by hand: a camera 1 m up, 4 m
+// from the mark, a field of 40° across and 27° upright aimed so that the frame
+// holds 0.05 to 1.97 m at the subject; a column 1 m aside at the subject's own
+// distance is inside half the width of 4·tan 20° = 1.456 m, one 2 m aside is out.
+func TestShows(t *testing.T) {
+	s := portraitStance(t)
+	s.Away, s.Lens, s.Wide, s.High = 4*unit.Metre, 1*unit.Metre, 40*deg, 27*deg
+	for _, c := range []struct {
+		name              string
+		angle             unit.Angle
+		run, height, ball unit.Length
+		want              bool
+	}{
+		{"column beside the subject", 90 * deg, 1, 2.4, 0.3, true},
+		{"far aside", 90 * deg, 2, 2.4, 0.3, false},
+		{"a box over the edge of the frame, at its height", 90 * deg, 1.6, 1.5, 0.3, true},
+		{"a box over the edge of the frame, above it", 90 * deg, 1.6, 2.8, 0.3, false},
+		{"behind the camera", 0, 5, 2, 0.3, false},
+		{"behind the subject", 180 * deg, 2, 2, 0.3, true},
+	} {
+		if got := s.Shows(c.angle, c.run, c.height, c.ball); got != c.want {
+			t.Errorf("%s: %v", c.name, got)
+		}
+	}
+}

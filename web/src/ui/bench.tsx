@@ -172,7 +172,7 @@ function Verdict() {
         ))}
       </ul>
       {stray.map((r) => <p class="care" key={r}>The {r} stands in the frame: take it out, or shoot a plate.</p>)}
-      {[...a.notes.filter((n) => n.severity === "stop"), ...a.notes.filter((n) => n.severity === "caution" && n.code !== "no_setting")].slice(0, 2).map((n) => (
+      {[...a.notes.filter((n) => n.severity === "stop"), ...a.notes.filter((n) => n.severity === "caution" && n.code !== "no_setting" && n.code !== "in_frame")].slice(0, 2).map((n) => (
         <p class="care" key={n.code + n.text}>{n.severity === "stop" ? <strong>Stop: {local(n.text)}</strong> : local(n.text)}</p>
       ))}
     </div>
