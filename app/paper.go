@@ -7,6 +7,7 @@ package app
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"io"
 	"math"
@@ -17,12 +18,15 @@ import (
 	"strings"
 	"time"
 
+	"golang.org/x/text/unicode/norm"
+
 	"hardnoon/api"
 	"hardnoon/engine/modifier"
 	"hardnoon/engine/optics"
 	"hardnoon/engine/unit"
 	"hardnoon/session"
 	"hardnoon/sheet"
+	"hardnoon/sheet/letters"
 	"hardnoon/sheet/pdf"
 	"hardnoon/sheet/svg"
 )
@@ -39,7 +43,7 @@ type Paper struct {
 // Drawn is a document laid out, for the two hands that draw it.
 type Drawn struct {
 	Pages   int
-	Missing string // letters the typeface lacks
+	Missing string // letters no font has
 	doc     sheet.Document
 	made    time.Time
 }
@@ -51,8 +55,27 @@ var PaperKinds = []string{"light", "family", "release", "list", "pack"}
 // called with the share done, and may be nil; when ctx ends first, its error is
 // returned.
 func (p Paper) Draw(ctx context.Context, s session.Session, progress func(share float64)) (Drawn, error) {
-	doc, err := p.document(ctx, s, progress)
-	return Drawn{len(doc.Pages), sheet.Missing(doc), doc, p.Made}, err
+	doc, err := p.document(ctx, composed(s), progress)
+	if err != nil {
+		return Drawn{}, err
+	}
+	doc, missing := letters.Set(doc)
+	return Drawn{len(doc.Pages), missing, doc, p.Made}, nil
+}
+
+// composed returns s with letters and their marks as one where Unicode has them
+// as one (NFC), so that lines are broken and measured as they are seen. Names from
+// some file systems come in pieces.
+func composed(s session.Session) session.Session {
+	data, err := json.Marshal(s)
+	if err != nil || norm.NFC.IsNormal(data) {
+		return s
+	}
+	var out session.Session
+	if json.Unmarshal(norm.NFC.Bytes(data), &out) != nil {
+		return s
+	}
+	return out
 }
 
 // PDF writes the document as PDF.

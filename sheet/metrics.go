@@ -2,7 +2,9 @@ package sheet
 
 import (
 	_ "embed"
+	"fmt"
 	"regexp"
+	"sort"
 	"strconv"
 	"strings"
 	"sync"
@@ -35,10 +37,41 @@ var widths = sync.OnceValue(func() [2]map[rune]int {
 	return w
 })
 
-// unknownWidth stands for letters the typeface lacks.
+// widths_other.txt holds the same for the fonts behind the typeface, for letters
+// that stand alone; joined or shaped they are as wide or less. The tests of
+// sheet/letters make it.
+//
+//go:embed widths_other.txt
+var otherText string
+
+// stretch is a stretch of letters of one width, thousandths of the size.
+type stretch struct {
+	first, last rune
+	width       int
+}
+
+var others = sync.OnceValue(func() []stretch {
+	var out []stretch
+	for line := range strings.Lines(otherText) {
+		var s stretch
+		if n, _ := fmt.Sscanf(line, "%x %x %d", &s.first, &s.last, &s.width); n == 3 {
+			out = append(out, s)
+		}
+	}
+	return out
+})
+
+// unknownWidth stands for letters no font has.
 const unknownWidth = 600
 
-// Width returns how wide words are, in mm, at a size in points.
+// InTypeface says whether the typeface itself has a letter.
+func InTypeface(r rune) bool {
+	_, ok := widths()[0][r]
+	return ok
+}
+
+// Width returns how wide words are, in mm, at a size in points. Marks that stand
+// on a letter have no width. Words that must be shaped may come out narrower.
 func Width(words string, size float64, bold bool) float64 {
 	face := widths()[0]
 	if bold {
@@ -47,33 +80,29 @@ func Width(words string, size float64, bold bool) float64 {
 	sum := 0
 	for _, r := range words {
 		w, ok := face[r]
-		if !ok {
-			w = unknownWidth
+		switch {
+		case joins(r):
+			w = 0
+		case !ok:
+			w = otherWidth(r)
 		}
 		sum += w
 	}
 	return float64(sum) / 1000 * size * mmPerPt
 }
 
-// Missing returns the letters of a document that its typeface lacks, each once.
-func Missing(d Document) string {
-	var out strings.Builder
-	seen := map[rune]bool{}
-	for _, p := range d.Pages {
-		for _, m := range p.Marks {
-			t, ok := m.(Text)
-			if !ok {
-				continue
-			}
-			for _, r := range t.Words {
-				if _, ok := widths()[0][r]; !ok && !seen[r] && !unicode.IsControl(r) {
-					seen[r] = true
-					out.WriteRune(r)
-				}
-			}
-		}
+func otherWidth(r rune) int {
+	all := others()
+	i := sort.Search(len(all), func(i int) bool { return all[i].last >= r })
+	if i < len(all) && all[i].first <= r {
+		return all[i].width
 	}
-	return out.String()
+	return unknownWidth
+}
+
+// joins says that a letter stands on the one before it: no line ends there.
+func joins(r rune) bool {
+	return r >= 0x300 && (unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf))
 }
 
 // fit shortens words to a width, with an ellipsis where something went.
@@ -83,7 +112,15 @@ func fit(words string, width, size float64, bold bool) string {
 	}
 	r := []rune(words)
 	for len(r) > 0 && Width(string(r)+"…", size, bold) > width {
-		r = r[:len(r)-1]
+		cut := joins(r[len(r)-1])
+		if r = r[:len(r)-1]; cut { // not the mark without its letter
+			for len(r) > 1 && joins(r[len(r)-1]) {
+				r = r[:len(r)-1]
+			}
+			if len(r) > 0 {
+				r = r[:len(r)-1]
+			}
+		}
 	}
 	return strings.TrimRight(string(r), " ") + "…"
 }
@@ -121,6 +158,9 @@ func broken(words string, width, size float64, bold bool) []string {
 			}
 			if n == len(r) {
 				break
+			}
+			for n > 1 && joins(r[n]) {
+				n--
 			}
 			for k := n; k > 1; k-- { // rather behind a hyphen
 				if r[k-1] == '-' {

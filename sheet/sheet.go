@@ -8,13 +8,13 @@
 // white: no grey type or line, no colour, nothing below 9 pt; the only grey
 // stands in pictures, and a printer rasters it. Packages sheet/svg and sheet/pdf
 // draw the marks and decide nothing. Widths of letters come from a table of the
-// typeface the sheets are set in, so that layout is the same everywhere.
+// typeface the sheets are set in and of the fonts behind it, so that layout is the
+// same everywhere; the shapes of other scripts come from sheet/letters.
 //
 // The numbers come from the caller; nothing is computed here but positions, in
 // drawings to scale. Where words find no fixed place, as beside the lights of a
 // drawing, the place is taken where they cover least. Sources: [RFC5545] for the
-// calendar. Left out: hyphenation, and scripts that run right to left or need
-// shaping.
+// calendar. Left out: hyphenation.
 package sheet
 
 import (
@@ -66,7 +66,7 @@ const (
 	White
 )
 
-// Mark is one thing on the page: a Path, a Circle, a Text or a Picture.
+// Mark is one thing on the page: a Path, a Circle, a Text, a Letters or a Picture.
 type Mark interface{ call() string }
 
 // Path is a line or a closed shape.
@@ -94,6 +94,33 @@ type Text struct {
 	Size  float64 // pt
 	Bold  bool
 	Words string
+}
+
+// Letters are words as shapes, in scripts the typeface lacks; sheet/letters makes
+// them of a Text.
+type Letters struct {
+	At       Point // left end of the baseline
+	Size     float64
+	Width    float64 // mm
+	Stroke   float64 // width of the line round the shapes, mm; 0 for none
+	Right    bool    // read from right to left
+	Words    string  // in the order of reading
+	Clusters []Cluster
+	Outline  []Bend
+}
+
+// Cluster is where letters stand that cannot be told apart in their shape; the
+// clusters of a Letters stand from left to right.
+type Cluster struct {
+	X, Width float64
+	Words    string
+}
+
+// Bend is a piece of an outline: the start of a closed shape, or a line, a
+// quadratic or a cubic curve to the last of one, two or three points.
+type Bend struct {
+	Move   bool
+	Points []Point
 }
 
 // Picture is a picture in grey.
@@ -133,6 +160,10 @@ func (t Text) call() string {
 		weight = " bold"
 	}
 	return fmt.Sprintf("text %.2f,%.2f %gpt%s %q", t.At.X+0, t.At.Y+0, t.Size, weight, t.Words)
+}
+
+func (l Letters) call() string {
+	return fmt.Sprintf("letters %.2f,%.2f %gpt %.2f wide %q", l.At.X+0, l.At.Y+0, l.Size, l.Width, l.Words)
 }
 
 func (p Picture) call() string {

@@ -45,9 +45,10 @@ engine/frame:    engine/unit engine/exposure engine/exif
 session:         engine/unit
 sheet:           engine/unit
 sheet/svg:       sheet engine/unit
-sheet/pdf:       sheet engine/unit
+sheet/letters:   sheet
+sheet/pdf:       sheet sheet/letters engine/unit
 api:             ENGINE session sheet sheet/svg
-app:             ENGINE session api sheet sheet/svg sheet/pdf
+app:             ENGINE session api sheet sheet/letters sheet/svg sheet/pdf
 place:           engine/unit
 picture:         engine/unit engine/exif
 store/sqlite:    session engine/unit

@@ -8,23 +8,19 @@ package pdf
 
 import (
 	"bytes"
-	_ "embed"
 	"fmt"
 	"image/png"
 	"io"
+	"slices"
+	"strings"
 	"time"
 	"unicode/utf16"
 
 	"codeberg.org/go-pdf/fpdf"
 
 	"hardnoon/sheet"
+	"hardnoon/sheet/letters"
 )
-
-//go:embed fonts/RobotoCondensed-Regular.ttf
-var plain []byte
-
-//go:embed fonts/RobotoCondensed-Bold.ttf
-var bold []byte
 
 const family = "sheet"
 
@@ -40,8 +36,8 @@ func Write(w io.Writer, d sheet.Document, made time.Time) error {
 	f.SetLang(d.Lang)
 	f.SetMargins(0, 0, 0)
 	f.SetAutoPageBreak(false, 0)
-	f.AddUTF8FontFromBytes(family, "", plain)
-	f.AddUTF8FontFromBytes(family, "B", bold)
+	f.AddUTF8FontFromBytes(family, "", letters.Plain())
+	f.AddUTF8FontFromBytes(family, "B", letters.Bold())
 	f.SetLineCapStyle("butt")
 	f.SetLineJoinStyle("miter")
 	pictures := 0
@@ -96,6 +92,8 @@ func mark(f *fpdf.Fpdf, m sheet.Mark) {
 		if how := ink(f, m.Fill, m.Stroke); how != "" {
 			f.Circle(m.Centre.X, m.Centre.Y, m.Radius, how)
 		}
+	case sheet.Letters:
+		shapes(f, m)
 	case sheet.Text:
 		style := ""
 		if m.Bold {
@@ -104,6 +102,59 @@ func mark(f *fpdf.Fpdf, m sheet.Mark) {
 		f.SetTextColor(0, 0, 0)
 		f.SetFont(family, style, m.Size)
 		f.Text(m.At.X, m.At.Y, printable(m.Words))
+	}
+}
+
+// shapes draws words as shapes, and lays the words themselves over them where
+// they are not seen, so that they are found and copied. Readers of a page put
+// what runs right to left back into the order of reading, so there each letter
+// stands where it is seen.
+func shapes(f *fpdf.Fpdf, m sheet.Letters) {
+	for i, b := range m.Outline {
+		p := b.Points
+		switch {
+		case b.Move:
+			if i > 0 {
+				f.ClosePath()
+			}
+			f.MoveTo(p[0].X, p[0].Y)
+		case len(p) == 1:
+			f.LineTo(p[0].X, p[0].Y)
+		case len(p) == 2: // the same curve as a cubic one
+			from := m.Outline[i-1].Points
+			a := from[len(from)-1]
+			third := func(a, c float64) float64 { return a + (c-a)*2/3 }
+			f.CurveBezierCubicTo(third(a.X, p[0].X), third(a.Y, p[0].Y), third(p[1].X, p[0].X), third(p[1].Y, p[0].Y), p[1].X, p[1].Y)
+		default:
+			f.CurveBezierCubicTo(p[0].X, p[0].Y, p[1].X, p[1].Y, p[2].X, p[2].Y)
+		}
+	}
+	if len(m.Outline) > 0 {
+		f.ClosePath()
+		f.SetLineJoinStyle("round")
+		f.DrawPath(ink(f, sheet.Black, m.Stroke))
+		f.SetLineJoinStyle("miter")
+	}
+	f.SetFont(family, "", m.Size)
+	_, height := f.GetPageSize()
+	k := f.GetConversionRatio()
+	for _, c := range m.Clusters {
+		words := []rune(printable(c.Words))
+		if m.Right {
+			slices.Reverse(words)
+		}
+		if len(words) == 0 || c.Width <= 0 {
+			continue
+		}
+		wide := f.GetStringWidth(string(words))
+		if wide <= 0 {
+			continue
+		}
+		var hex strings.Builder
+		for _, r := range words {
+			fmt.Fprintf(&hex, "%04X", r)
+		}
+		f.RawWriteStr(fmt.Sprintf("q BT 3 Tr %.2f Tz %.2f %.2f Td <%s> Tj ET Q", 100*c.Width/wide, c.X*k, (height-m.At.Y)*k, &hex))
 	}
 }
 

@@ -12,6 +12,7 @@ import (
 	"codeberg.org/go-pdf/fpdf"
 
 	"hardnoon/sheet"
+	"hardnoon/sheet/letters"
 )
 
 var update = flag.Bool("update", false, "rewrite sheet/widths.txt")
@@ -21,8 +22,8 @@ const widthsFile = "../widths.txt"
 // fontWidths asks the PDF library how wide each letter is.
 func fontWidths(t *testing.T) *fpdf.Fpdf {
 	f := fpdf.New("P", "pt", "A4", "")
-	f.AddUTF8FontFromBytes(family, "", plain)
-	f.AddUTF8FontFromBytes(family, "B", bold)
+	f.AddUTF8FontFromBytes(family, "", letters.Plain())
+	f.AddUTF8FontFromBytes(family, "B", letters.Bold())
 	if f.Error() != nil {
 		t.Fatal(f.Error())
 	}
@@ -33,10 +34,10 @@ func fontWidths(t *testing.T) *fpdf.Fpdf {
 func TestWidths(t *testing.T) {
 	f := fontWidths(t)
 	var b bytes.Buffer
-	fmt.Fprintln(&b, "# origin: advances of the two font files in sheet/pdf/fonts, thousandths of the size; made by go test ./sheet/pdf -update")
+	fmt.Fprintln(&b, "# origin: advances of the two font files in sheet/letters/fonts, thousandths of the size; made by go test ./sheet/pdf -update")
 	for _, face := range []struct{ name, style string }{{"plain", ""}, {"bold", "B"}} {
 		f.SetFont(family, face.style, 1000)
-		have := letters(t, face.style)
+		have := inFont(t, face.style)
 		run := false
 		for r := rune(0x20); r < 0xFFFE; r++ {
 			if !have[r] {
@@ -66,11 +67,11 @@ func TestWidths(t *testing.T) {
 	}
 }
 
-// letters reads the character map of a font file: table cmap, format 4.
-func letters(t *testing.T, style string) map[rune]bool {
-	data := plain
+// inFont reads the character map of a font file: table cmap, format 4.
+func inFont(t *testing.T, style string) map[rune]bool {
+	data := letters.Plain()
 	if style == "B" {
-		data = bold
+		data = letters.Bold()
 	}
 	u16 := func(i int) int { return int(data[i])<<8 | int(data[i+1]) }
 	u32 := func(i int) int { return u16(i)<<16 | u16(i+2) }
@@ -111,7 +112,7 @@ func TestLineWidth(t *testing.T) {
 			if got := sheet.Width(words, 9, face == "B"); math.Abs(got-want) > 0.02 {
 				t.Errorf("%q %q: %.3f mm, the library says %.3f", words, face, got, want)
 			}
-			if m := sheet.Missing(sheet.Document{Pages: []sheet.Page{{Marks: []sheet.Mark{sheet.Text{Words: words}}}}}); m != "" {
+			if _, m := letters.Set(sheet.Document{Pages: []sheet.Page{{Marks: []sheet.Mark{sheet.Text{Words: words}}}}}); m != "" {
 				t.Errorf("%q: no letters for %q", words, m)
 			}
 		}

@@ -6,7 +6,8 @@
 // typeface is not installed. Marks that stand for something in a drawing carry
 // its name in data-name.
 //
-// Left out: embedding the typeface.
+// Left out: embedding the typeface. Words in other scripts are shapes and need
+// no font.
 package svg
 
 import (
@@ -92,6 +93,8 @@ func mark(b *strings.Builder, m sheet.Mark) {
 		fmt.Fprintf(b, `<circle cx="%s" cy="%s" r="%s"`, mm(m.Centre.X), mm(m.Centre.Y), mm(m.Radius))
 		ink(b, m.Name, m.Fill, m.Stroke)
 		b.WriteString("/>\n")
+	case sheet.Letters:
+		shapes(b, m)
 	case sheet.Text:
 		weight := ""
 		if m.Bold {
@@ -100,6 +103,39 @@ func mark(b *strings.Builder, m sheet.Mark) {
 		fmt.Fprintf(b, `<text x="%s" y="%s" font-size="%s"%s textLength="%s" lengthAdjust="spacingAndGlyphs">%s</text>`+"\n",
 			mm(m.At.X), mm(m.At.Y), mm(m.Size*mmPerPt), weight, mm(m.Width()), escape(m.Words))
 	}
+}
+
+// shapes draws words as shapes, and the words themselves over them unseen, so
+// that they are found and copied.
+func shapes(b *strings.Builder, m sheet.Letters) {
+	b.WriteString(`<path aria-hidden="true" d="`)
+	for i, x := range m.Outline {
+		switch {
+		case x.Move && i > 0:
+			b.WriteString("ZM")
+		case x.Move:
+			b.WriteByte('M')
+		default:
+			b.WriteByte("LQC"[len(x.Points)-1])
+		}
+		for k, p := range x.Points {
+			if k > 0 {
+				b.WriteByte(' ')
+			}
+			b.WriteString(mm(p.X) + " " + mm(p.Y))
+		}
+	}
+	if len(m.Outline) > 0 {
+		b.WriteByte('Z')
+	}
+	b.WriteByte('"')
+	ink(b, "", sheet.Black, m.Stroke)
+	b.WriteString(` stroke-linejoin="round"/>`)
+	if m.Width > 0 {
+		fmt.Fprintf(b, `<text x="%s" y="%s" font-size="%s" textLength="%s" lengthAdjust="spacingAndGlyphs" fill="none">%s</text>`,
+			mm(m.At.X), mm(m.At.Y), mm(m.Size*mmPerPt), mm(m.Width), escape(m.Words))
+	}
+	b.WriteByte('\n')
 }
 
 func ink(b *strings.Builder, name string, fill sheet.Ink, stroke float64) {
