@@ -75,13 +75,16 @@ func (d *day) family() sheet.Form {
 		happens = append(happens, it)
 	}
 	happens = append(happens, sheet.Item{Words: "If there is thunder we stop and go indoors or into the cars. Then we find another day."})
+	// Behind each comma a mark of direction keeps names that run right to left in
+	// the order of the list.
+	const apart = ", \u200E"
 	names := []string{}
 	minors := false
 	for _, p := range d.s.People {
 		names = append(names, or2(p.Name, "somebody without a name yet"))
 		minors = minors || p.Age != nil && *p.Age < adult
 	}
-	here := say("In the pictures: "+or2(strings.Join(names, ", "), "not named yet")+".", "The photographer works alone.")
+	here := say("In the pictures: "+or2(strings.Join(names, apart), "not named yet")+".", "The photographer works alone.")
 	if minors || len(names) == 0 {
 		here = append(here, sheet.Item{Words: "A guardian, or an adult the guardian has named, stays in sight of every child the whole time.", Bold: true})
 	}

@@ -133,7 +133,7 @@ func (a *sheetAnswer) draw(ctx context.Context, w io.Writer, paper app.Paper, s 
 func (t *terminal) missing(letters string) {
 	if letters != "" {
 		t.notes([]api.Note{{Code: "missing_letters", Severity: "caution", Text: "the sheet has no letters for " + letters + " and shows a box instead",
-			Hint: "write the name in Latin, Greek or Cyrillic letters"}})
+			Hint: "write the name in Latin letters"}})
 	}
 }
 

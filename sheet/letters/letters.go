@@ -9,7 +9,7 @@
 // it. Sources: [UAX9], [UAX15], and the tables of the fonts.
 //
 // Left out: vertical writing, national forms of one Han letter, Nastaliq, and
-// explicit marks of direction, which are dropped.
+// the shapes that some fonts give controls.
 package letters
 
 import (
@@ -114,12 +114,12 @@ func set(t sheet.Text, miss func(rune)) []sheet.Mark {
 	return out
 }
 
-// visible drops marks of direction and controls, which have no shape; the
-// joiners stay, they shape their neighbours.
+// visible drops controls. Marks of direction stay, for the order, and so do the
+// joiners, which shape their neighbours.
 func visible(s string) []rune {
 	var out []rune
 	for _, r := range s {
-		if unicode.Is(unicode.Bidi_Control, r) || unicode.IsControl(r) || r == 0xFEFF || r == 0xAD {
+		if unicode.IsControl(r) || r == 0xFEFF || r == 0xAD {
 			continue
 		}
 		out = append(out, r)
@@ -177,6 +177,10 @@ func runsOf(text []rune, bold bool, miss func(rune)) []run {
 	var runs []run
 	var at []int
 	for i := 0; i < len(text); {
+		if unicode.Is(unicode.Bidi_Control, text[i]) {
+			i++
+			continue
+		}
 		end := i + 1
 		for end < len(text) && joins(text[end]) {
 			end++
