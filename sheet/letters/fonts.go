@@ -59,7 +59,6 @@ type face struct {
 	once    sync.Once
 	outline *font.Face
 	shapes  *harfbuzz.Font
-	busy    sync.Mutex // guards the caches of outline and shapes
 }
 
 func one(name string, scripts ...*unicode.RangeTable) *face {

@@ -13,7 +13,9 @@
 package letters
 
 import (
+	"slices"
 	"strings"
+	"sync"
 	"unicode"
 
 	"github.com/go-text/typesetting/bidi"
@@ -21,6 +23,7 @@ import (
 	"github.com/go-text/typesetting/font/opentype"
 	"github.com/go-text/typesetting/harfbuzz"
 	"github.com/go-text/typesetting/language"
+	ucd "golang.org/x/text/unicode/bidi"
 	"golang.org/x/text/unicode/norm"
 
 	"hardnoon/sheet"
@@ -32,9 +35,14 @@ const mmPerPt = 25.4 / 72
 // size. Own choice, by eye beside the bold of the typeface.
 const boldStroke = 0.032
 
+// busy guards the fonts, which keep what they looked up.
+var busy sync.Mutex
+
 // Set replaces the words of d that its typeface cannot set, and returns the
 // letters that no font has, each once. d itself stays as it is.
 func Set(d sheet.Document) (sheet.Document, string) {
+	busy.Lock()
+	defer busy.Unlock()
 	var missing strings.Builder
 	seen := map[rune]bool{}
 	miss := func(r rune) {
@@ -127,53 +135,96 @@ func visible(s string) []rune {
 	return out
 }
 
-const (
-	leftMark  = 0x200E // LEFT-TO-RIGHT MARK
-	rightMark = 0x200F // RIGHT-TO-LEFT MARK
-)
-
-// direction is the mark of the direction of a text: right to left only where it
-// has no letter that runs the other way, for the sheet is in a language that
-// runs left to right.
-func direction(text []rune) rune {
-	right := false
+// direction is that of a text as a whole: right to left only where it has no
+// letter that runs the other way, for the sheet is in a language that runs left
+// to right.
+func direction(text []rune) bidi.Direction {
+	way := bidi.LeftToRight
 	for _, r := range text {
 		if unicode.IsLetter(r) {
 			if !isRight(r) {
-				return leftMark
+				return bidi.LeftToRight
 			}
-			right = true
+			way = bidi.RightToLeft
 		}
 	}
-	if right {
-		return rightMark
-	}
-	return leftMark
+	return way
 }
 
 func isRight(r rune) bool {
 	return unicode.In(r, unicode.Hebrew, unicode.Arabic, unicode.Syriac, unicode.Thaana, unicode.Nko, unicode.Adlam)
 }
 
-// levels are the embedding levels of text, [UAX9] rules P2 to I2 and L1.
-func levels(text []rune) []int {
+// levels are the embedding levels of text that runs a way as a whole, [UAX9] rules
+// P2 to I2 and L1.
+func levels(text []rune, way bidi.Direction) []int {
 	var p bidi.Paragraph
-	// The mark in front says which way the paragraph runs.
-	runs := p.Segment(append([]rune{direction(text)}, text...), bidi.LeftToRight)
-	out := make([]int, len(text)+1)
+	runs := p.Segment(text, way)
+	out := make([]int, len(text))
 	for i := range runs.NumRuns() {
 		r := runs.Run(i)
-		for k := r.Start; k < r.End && k < len(out); k++ {
+		for k := r.Start; k < r.End; k++ {
 			out[k] = int(r.Level)
 		}
 	}
-	return out[1:]
+	if way == bidi.LeftToRight {
+		numbers(text, out)
+	}
+	return out
+}
+
+// numbers tells level 2 from level 0 in a text that runs left to right as a
+// whole: the library gives one level to a number behind letters that run right to
+// left and to the words that follow it. A number is at level 2 where the last
+// letter ran right to left, or where its digits are Arabic; so is what joins two
+// such numbers, and a sign of percent or money beside one. [UAX9] W2, W4, W5, W7.
+func numbers(text []rune, level []int) {
+	strong := ucd.L // of the last letter
+	last := -1      // the number before, no letter since
+	euro := false   // and whether it counts as European, as none does behind Arabic
+	for i, r := range text {
+		class := classOf(r)
+		switch class {
+		case ucd.L, ucd.R, ucd.AL:
+			strong, last = class, -1
+		}
+		if level[i]%2 == 1 {
+			last = -1
+			continue
+		}
+		level[i] = 0
+		switch {
+		case class == ucd.AN || class == ucd.EN && strong != ucd.L:
+			euro = class == ucd.EN && strong == ucd.R
+			from := i
+			if last >= 0 {
+				from = last
+			} else if euro {
+				for from > 0 && level[from-1]%2 == 0 && slices.Contains([]ucd.Class{ucd.ET, ucd.BN, ucd.NSM}, classOf(text[from-1])) {
+					from--
+				}
+			}
+			for k := from; k <= i; k++ {
+				level[k] = 2
+			}
+			last = i
+		case class == ucd.EN:
+			last = -1
+		case last == i-1 && last >= 0 && (class == ucd.NSM || class == ucd.BN || class == ucd.ET && euro):
+			level[i], last = 2, i
+		}
+	}
+}
+
+func classOf(r rune) ucd.Class {
+	p, _ := ucd.LookupRune(r)
+	return p.Class()
 }
 
 // runsOf cuts text into runs from left to right as they stand on paper. Letters
 // inside a run stay in the order of reading.
 func runsOf(text []rune, bold bool, miss func(rune)) []run {
-	level := levels(text)
+	level := levels(text, direction(text))
 	var runs []run
 	var at []int
 	for i := 0; i < len(text); {
@@ -197,25 +248,33 @@ func runsOf(text []rune, bold bool, miss func(rune)) []run {
 		}
 		i = end
 	}
-	// [UAX9] rule L2: from the highest level down, turn what is at it or above.
+	out := make([]run, len(runs))
+	for i, k := range across(at) {
+		out[i] = runs[k]
+	}
+	return out
+}
+
+// across is the order from left to right of things at levels, [UAX9] rule L2:
+// from the highest level down, what is at it or above is turned.
+func across(level []int) []int {
+	order := make([]int, len(level))
 	top := 0
-	for _, l := range at {
+	for i, l := range level {
+		order[i] = i
 		top = max(top, l)
 	}
 	for ; top > 0; top-- {
-		for i := 0; i < len(runs); i++ {
+		for i := 0; i < len(order); i++ {
 			k := i
-			for k < len(runs) && at[k] >= top {
+			for k < len(order) && level[order[k]] >= top {
 				k++
 			}
-			for a, b := i, k-1; a < b; a, b = a+1, b-1 {
-				runs[a], runs[b] = runs[b], runs[a]
-				at[a], at[b] = at[b], at[a]
-			}
+			slices.Reverse(order[i:k])
 			i = max(i, k)
 		}
 	}
-	return runs
+	return order
 }
 
 // joins says that a letter stands on the one before it.
