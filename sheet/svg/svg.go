@@ -96,6 +96,14 @@ func mark(b *strings.Builder, m sheet.Mark) {
 	case sheet.Letters:
 		shapes(b, m)
 	case sheet.Text:
+		// Readers of SVG differ in whether a text begins or ends with a space.
+		if words := strings.TrimLeft(m.Words, " "); words != m.Words {
+			m.At.X += m.Width() - sheet.Width(words, m.Size, m.Bold)
+			m.Words = words
+		}
+		if m.Words = strings.TrimRight(m.Words, " "); m.Words == "" {
+			return
+		}
 		weight := ""
 		if m.Bold {
 			weight = ` font-weight="700"`
