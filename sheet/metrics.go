@@ -100,9 +100,21 @@ func otherWidth(r rune) int {
 	return unknownWidth
 }
 
-// joins says that a letter stands on the one before it: no line ends there.
+// joins says that a letter stands on the one before it and has no width.
 func joins(r rune) bool {
-	return r >= 0x300 && (unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf))
+	return r >= 0x300 && unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf)
+}
+
+// holds says that no line ends before a letter, for it belongs to the one before.
+func holds(r rune) bool { return joins(r) || unicode.Is(unicode.Mc, r) }
+
+// shorter is r less its last letter and what stands on that.
+func shorter(r []rune) []rune {
+	n := len(r) - 1
+	for n > 0 && holds(r[n]) {
+		n--
+	}
+	return r[:n]
 }
 
 // fit shortens words to a width, with an ellipsis where something went.
@@ -112,15 +124,7 @@ func fit(words string, width, size float64, bold bool) string {
 	}
 	r := []rune(words)
 	for len(r) > 0 && Width(string(r)+"…", size, bold) > width {
-		cut := joins(r[len(r)-1])
-		if r = r[:len(r)-1]; cut { // not the mark without its letter
-			for len(r) > 1 && joins(r[len(r)-1]) {
-				r = r[:len(r)-1]
-			}
-			if len(r) > 0 {
-				r = r[:len(r)-1]
-			}
-		}
+		r = shorter(r)
 	}
 	return strings.TrimRight(string(r), " ") + "…"
 }
@@ -159,7 +163,7 @@ func broken(words string, width, size float64, bold bool) []string {
 			if n == len(r) {
 				break
 			}
-			for n > 1 && joins(r[n]) {
+			for n > 1 && holds(r[n]) {
 				n--
 			}
 			for k := n; k > 1; k-- { // rather behind a hyphen

@@ -105,8 +105,13 @@ func documents() map[string]sheet.Document {
 	}
 	longRoster := roster(62)
 	longRoster.People[3].Name = longName
+	scripts := roster(0)
+	for _, n := range []string{"สมชายใจดีวงศ์ใหญ่", "عبدالرحمن بن محمد ", "王小明", "김민준", "श्रीकृष्ण", "x\u030C\u0323", "שָׁלוֹם "} {
+		scripts.People = append(scripts.People, sheet.Member{Name: strings.Repeat(n, 12), Note: n, Code: n})
+	}
 	return map[string]sheet.Document{
-		"light": light().Document(), "none": none.Document(), "twelve": twelve.Document(), "long": long.Document(), "bare": bare.Document(), "letter": letter.Document(),
+		"scripts": scripts.Document(),
+		"light":   light().Document(), "none": none.Document(), "twelve": twelve.Document(), "long": long.Document(), "bare": bare.Document(), "letter": letter.Document(),
 		"form": form().Document(), "longForm": longForm.Document(), "noForm": sheet.Form{}.Document(),
 		"roster": roster(62).Document(), "longRoster": longRoster.Document(), "nobody": roster(0).Document(),
 	}

@@ -46,6 +46,10 @@ var others = []*face{
 	one("NotoSansKhmer", unicode.Khmer),
 	one("NotoSansMyanmar", unicode.Myanmar),
 	one("NotoSansEthiopic", unicode.Ethiopic),
+	one("NotoSansThaana", unicode.Thaana),
+	one("NotoSansCherokee", unicode.Cherokee),
+	one("NotoSansCanadianAboriginal", unicode.Canadian_Aboriginal),
+	one("NotoSerifTibetan", unicode.Tibetan),
 }
 
 var typefaces = [2]*face{{file: "RobotoCondensed-Regular.ttf", typeface: true}, {file: "RobotoCondensed-Bold.ttf", typeface: true}}
