@@ -37,8 +37,8 @@ var widths = sync.OnceValue(func() [2]map[rune]int {
 	return w
 })
 
-// widths_other.txt holds the same for the fonts behind the typeface, for letters
-// that stand alone; joined or shaped they are as wide or less. The tests of
+// widths_other.txt holds the same for the fonts behind the typeface, the mean
+// of a letter alone and joined; a word that is shaped may be wider or less wide. The tests of
 // sheet/letters make it.
 //
 //go:embed widths_other.txt
@@ -71,7 +71,7 @@ func InTypeface(r rune) bool {
 }
 
 // Width returns how wide words are, in mm, at a size in points. Marks that stand
-// on a letter have no width. Words that must be shaped may come out narrower.
+// on a letter have no width. Words that must be shaped come out about so wide.
 func Width(words string, size float64, bold bool) float64 {
 	face := widths()[0]
 	if bold {
