@@ -15,7 +15,7 @@ func (p *planner) figure(st *stage, cell unit.Length, field func(string) string)
 	st.faces = facing(st.su)
 	f := p.person(st.su)
 	st.assumed, st.notes = append(st.assumed, f.assumed...), append(st.notes, f.notes...)
-	f.Cell = cell
+	f.Cell, f.Fine = cell, p.shown(st.su)
 	b, err := f.Build()
 	if err != nil {
 		return wrong(field("subject"), err, "check height and age of the person")

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"hardnoon/engine/body"
 	"hardnoon/engine/exposure"
@@ -60,6 +61,16 @@ func (p *planner) cellFor(su session.Setup, across int) unit.Length {
 	}
 	pixel := w.Metres() / float64(across) * su.Camera.DistanceM / (su.FocalMM / 1000)
 	return unit.Length(min(max(3*pixel, 0.009), coarseCell.Metres()))
+}
+
+// shown returns how much of a figure, from the crown down, can stand in the
+// frame or just below it.
+func (p *planner) shown(su session.Setup) unit.Length {
+	h := p.sensor.Height
+	if su.Camera.Upright {
+		h = p.sensor.Width
+	}
+	return 1.15 * h * unit.Length(su.Camera.DistanceM/(su.FocalMM/1000))
 }
 
 // stageOf builds setup number i, its figure of cells of a size.
@@ -400,7 +411,28 @@ func (t tinted) Luminance(d geom.Vec) unit.Nit {
 func (t tinted) Colour(d geom.Vec) scene.RGB {
 	pale := math.Exp(-4*math.Max(d.Z, 0)) + math.Exp(-3*float64(d.AngleTo(t.sun)))
 	m := t.mired + unit.Mired(55*(math.Min(pale, 1)-0.4)+42*t.cloud(d))
-	return balanced(unit.Kelvin(1e6 / math.Max(float64(m), 25)))
+	return balancedAt(m)
+}
+
+// Mireds between which a sky is coloured.
+const bluest, reddest = 25, 500
+
+// balancedTable is balanced by the mired: a picture asks for it at every pixel
+// of its sky.
+var balancedTable = sync.OnceValue(func() *[reddest - bluest + 1]scene.RGB {
+	var t [reddest - bluest + 1]scene.RGB
+	for i := range t {
+		t[i] = balanced(unit.Kelvin(1e6 / float64(bluest+i)))
+	}
+	return &t
+})
+
+// balancedAt is balanced, between whole mireds along a straight line.
+func balancedAt(m unit.Mired) scene.RGB {
+	x := min(max(float64(m), bluest), reddest) - bluest
+	i := min(int(x), reddest-bluest-1)
+	t, f := balancedTable(), float32(x-float64(i))
+	return t[i].Scale(1 - f).Add(t[i+1].Scale(f))
 }
 
 // usualHeight is how far above the face a light stands where nobody says. Common

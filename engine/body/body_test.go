@@ -503,3 +503,32 @@ func BenchmarkFaceLight(b *testing.B) {
 		}
 	}
 }
+
+// What lies below the fine part is coarser and yet the same body; what lies
+// above stays as it was.
+func TestFinePart(t *testing.T) {
+	f := body.Figure{Cell: 12 * unit.Millimetre}
+	all := build(t, f)
+	f.Fine = 0.5 * unit.Metre
+	part := build(t, f)
+	a, b := all.Mesh(), part.Mesh()
+	if len(b.Triangles) > len(a.Triangles)*9/10 {
+		t.Errorf("%d triangles of %d", len(b.Triangles), len(a.Triangles))
+	}
+	low := all.Joint(body.Crown).Z - f.Fine.Metres()
+	above := map[geom.Vec]bool{}
+	for _, v := range a.Vertices {
+		above[v] = true
+	}
+	worst := unit.Length(0)
+	for _, v := range b.Vertices {
+		if v.Z >= low && !above[v] {
+			t.Fatalf("%v moved", v)
+		}
+		worst = max(worst, all.Distance(v)) // inside, solids overlap
+	}
+	t.Logf("%d triangles of %d, at most %.1f mm outside", len(b.Triangles), len(a.Triangles), worst.Millimetres())
+	if worst > 12*unit.Millimetre { // at the hems, which a mesh rounds by less than half a cell
+		t.Errorf("a vertex lies %.1f mm outside", worst.Millimetres())
+	}
+}

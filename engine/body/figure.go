@@ -61,6 +61,29 @@ type Figure struct {
 	// Cell is the edge of a mesh cell; 0 means 14 mm. Head and hands have finer
 	// ones. Cost grows with its inverse square.
 	Cell unit.Length
+
+	// Fine is how far below the crown the mesh is as fine as that; what begins
+	// lower, outside a portrait say, casts its shadow in cells of 30 mm. 0: all
+	// of the figure is fine.
+	Fine unit.Length
+}
+
+// hiddenCell is the edge of a mesh cell of a trunk or limb that is not looked
+// at. By eye.
+const hiddenCell = 30 * unit.Millimetre
+
+// coarsen makes the cells of what begins below the fine part larger.
+func (b *Body) coarsen() {
+	more := float64(hiddenCell / b.Cell)
+	if b.Fine == 0 || more <= 1 {
+		return
+	}
+	low := b.own(b.Joint(Crown)).Z - b.Fine.Metres()
+	for i := range b.solids {
+		if _, hi := b.solids[i].bounds(); hi.Z < low {
+			b.solids[i].cell *= more
+		}
+	}
 }
 
 // Body is a figure that has been built: immutable, cheap to ask.
@@ -104,6 +127,7 @@ func (f Figure) Build() (*Body, error) {
 		unit.Within("facing", f.Facing.Degrees(), -720, 720, "°"),
 		unit.Within("brim", f.Brim.Millimetres(), 10, 200, "mm"),
 		unit.Within("mesh cell", f.Cell.Millimetres(), 3, 40, "mm"),
+		unit.Within("fine part of the figure", f.Fine.Metres(), 0, 10, "m"),
 		unit.Within("headgear", float64(f.Headgear), float64(Bareheaded), float64(Helmet), ""),
 		unit.Within("hair", float64(f.Hair), float64(Short), float64(NoHair), ""),
 		f.Pose.check(),
@@ -122,6 +146,7 @@ func (f Figure) Build() (*Body, error) {
 		b.ground -= footplate * b.k.body
 	}
 	b.dress()
+	b.coarsen()
 	return b, nil
 }
 

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"math"
 	"sync"
 	"sync/atomic"
 
@@ -61,6 +62,7 @@ func (f *Film) Denoise(workers int) {
 		}
 	})
 	f.spreadVariance(from, to, workers)
+	f.doubtSpecks(from, workers)
 	for k := range passes {
 		f.filter(from, to, guides, 1<<k, workers)
 		from, to = to, from
@@ -81,18 +83,21 @@ func floorOf(a scene.RGB) scene.RGB {
 	return scene.RGB{R: max(a.R, leastAlbedo), G: max(a.G, leastAlbedo), B: max(a.B, leastAlbedo)}
 }
 
-// spreadVariance averages the variance over five by five pixels: from a few
-// paths alone a pixel does not know how little it knows. tmp is scratch.
+// spreadVariance averages the variance of a path over five by five pixels: from a
+// few paths alone a pixel does not know how little it knows, from one nothing.
+// tmp is scratch.
 func (f *Film) spreadVariance(at, tmp []value, workers int) {
 	f.eachRow(workers, func(y int) {
 		for x := range f.Width {
 			for l := range f.layers {
 				sum, n := float32(0), float32(0)
 				for k := max(0, x-2); k <= min(f.Width-1, x+2); k++ {
-					sum += at[(y*f.Width+k)*f.layers+l].v
-					n++
+					if c := f.counts[y*f.Width+k]; c > 1 {
+						sum += at[(y*f.Width+k)*f.layers+l].v * float32(c)
+						n++
+					}
 				}
-				tmp[(y*f.Width+x)*f.layers+l].v = sum / n
+				tmp[(y*f.Width+x)*f.layers+l] = value{c: scene.RGB{R: n}, v: sum}
 			}
 		}
 	})
@@ -101,11 +106,64 @@ func (f *Film) spreadVariance(at, tmp []value, workers int) {
 			for l := range f.layers {
 				sum, n := float32(0), float32(0)
 				for k := max(0, y-2); k <= min(f.Height-1, y+2); k++ {
-					sum += tmp[(k*f.Width+x)*f.layers+l].v
-					n++
+					t := &tmp[(k*f.Width+x)*f.layers+l]
+					sum += t.v
+					n += t.c.R
 				}
 				v := &at[(y*f.Width+x)*f.layers+l].v
-				*v = max(*v, sum/n)
+				*v = max(*v, sum/(max(n, 1)*float32(max(f.counts[y*f.Width+x], 1))))
+			}
+		}
+	})
+}
+
+// doubtSpecks adds to the variance of pixels that lie beyond all but one of their
+// neighbours on the same surface: their few paths may all have met, or missed,
+// a light alike, and then agree too well. A line of one pixel has two neighbours
+// of its kind and stays.
+func (f *Film) doubtSpecks(at []value, workers int) {
+	const few = 4 // paths
+	f.eachRow(workers, func(y int) {
+		if y == 0 || y == f.Height-1 {
+			return
+		}
+		var around [8]int
+		for x := 1; x < f.Width-1; x++ {
+			i := y*f.Width + x
+			if f.counts[i] > few {
+				continue
+			}
+			g, near := &f.guides[i], around[:0]
+			for _, j := range [8]int{i - f.Width - 1, i - f.Width, i - f.Width + 1, i - 1, i + 1, i + f.Width - 1, i + f.Width, i + f.Width + 1} {
+				h := &f.guides[j]
+				n := g.normal.Sub(h.normal)
+				if f.counts[j] > 0 && n.Dot(n) < facing && g.nearness-h.nearness < inDepth*g.nearness && h.nearness-g.nearness < inDepth*g.nearness {
+					near = append(near, j)
+				}
+			}
+			if len(near) < 4 {
+				continue
+			}
+			for l := range f.layers {
+				p := &at[i*f.layers+l]
+				own := p.c.Y()
+				least, most := [2]float32{math.MaxFloat32, math.MaxFloat32}, [2]float32{}
+				for _, j := range near {
+					q := at[j*f.layers+l].c.Y()
+					if q < least[0] {
+						least = [2]float32{q, least[0]}
+					} else {
+						least[1] = min(least[1], q)
+					}
+					if q > most[0] {
+						most = [2]float32{q, most[0]}
+					} else {
+						most[1] = max(most[1], q)
+					}
+				}
+				if d := max(least[1]-own, own-most[1]); d > 0 {
+					p.v += d * d
+				}
 			}
 		}
 	})
@@ -175,15 +233,18 @@ func (f *Film) filter(from, to []value, guides []feature, step, workers int) {
 	})
 }
 
-// eachRow shares the rows out to goroutines.
-func (f *Film) eachRow(workers int, do func(y int)) {
+// eachRow shares the rows of a film out to goroutines.
+func (f *Film) eachRow(workers int, do func(y int)) { eachRow(workers, f.Height, do) }
+
+// eachRow shares rows out to goroutines.
+func eachRow(workers, rows int, do func(y int)) {
 	var next atomic.Int64
 	var all sync.WaitGroup
-	for range min(max(workers, 1), f.Height) {
+	for range min(max(workers, 1), rows) {
 		all.Go(func() {
 			for {
 				y := int(next.Add(1)) - 1
-				if y >= f.Height {
+				if y >= rows {
 					return
 				}
 				do(y)

@@ -198,7 +198,10 @@ func (f *Film) rawPixel(i int, k []float32) (c scene.RGB, variance float32) {
 		y := m.Y()
 		variance += max(0, q[3]*k*k/n-y*y)
 	}
-	return c, variance / max(1, n-1)
+	if n == 1 { // one path does not know: take it to be as far off as it is bright
+		return c, c.Y() * c.Y()
+	}
+	return c, variance / (n - 1)
 }
 
 // Stops returns where pixel x, y lands relative to mid-tone, and the standard

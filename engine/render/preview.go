@@ -73,6 +73,7 @@ const (
 	pixelBytes = 28 + 4 + 28 // features, count, guides
 	dark       = 1.0 / 16    // of mid-tone; noise in what is darker is not seen
 	focusMore  = 4           // times as many paths a pixel may get in the focus
+	roughNoise = 0.5         // stops; who allows that outside the focus gets one path there at first
 	firstPaths = 2           // tell where more are wanted, over the pixels of a tile
 	layerBytes = 3 * 16      // sums, two copies for the filter
 )
@@ -171,6 +172,7 @@ type tile struct {
 	box        image.Rectangle // of the film
 	taken, due int             // paths a pixel: followed, and wanted by the end of a pass
 	settled    bool
+	scouted    bool // in this pass a quarter of the pixels get one path more, to tell the noise
 }
 
 // open lays the tiles out and closes those outside the window.
@@ -215,6 +217,7 @@ func (f *Film) plan(o *Options, most int) (share float64, more bool) {
 	if err != nil {
 		return 1, false
 	}
+	sparse := o.Noise >= roughNoise && !o.Focus.Empty() && o.Samples > 1
 	done, all := 0.0, 0.0
 	for i := range f.parts {
 		p := &f.parts[i]
@@ -228,10 +231,13 @@ func (f *Film) plan(o *Options, most int) (share float64, more bool) {
 			want, limit = want*focusMore, float64(o.FocusNoise)*math.Ln2
 		}
 		if p.taken > 0 {
-			want = min(want, math.Ceil(float64(p.taken)*f.noise2(p.box, k)/(limit*limit)))
+			want = min(want, math.Ceil(float64(p.taken)*f.noise2(p, k)/(limit*limit)))
 		}
 		p.settled = want <= float64(p.taken)
 		p.due = max(p.taken, min(most, int(want)))
+		if p.scouted = p.taken == 0 && sparse && !o.Focus.Overlaps(f.whole(p.box)); p.scouted {
+			p.due = 1
+		}
 		done += float64(p.taken)
 		all += max(want, float64(p.taken))
 		more = more || !p.settled
@@ -239,18 +245,25 @@ func (f *Film) plan(o *Options, most int) (share float64, more bool) {
 	return done / max(all, 1), more
 }
 
-// noise2 returns the mean square of the noise of the pixels in a box, before
+// noise2 returns the mean square of the noise of the pixels in a tile, before
 // filtering, as a fraction of their luminance, or of what is dark if that is more.
-func (f *Film) noise2(b image.Rectangle, k []float32) float64 {
-	sum := 0.0
+// Pixels with one path do not know theirs.
+func (f *Film) noise2(p *tile, k []float32) float64 {
+	b := p.box
+	sum, known := 0.0, 0.0
 	for y := b.Min.Y; y < b.Max.Y; y++ {
 		for x := b.Min.X; x < b.Max.X; x++ {
+			n := f.counts[y*f.Width+x]
+			if n < 2 {
+				continue
+			}
 			c, v := f.rawPixel(y*f.Width+x, k)
 			l := max(float64(c.Y()), dark)
-			sum += float64(v) / (l * l)
+			sum += float64(v) / (l * l) * float64(n)
+			known++
 		}
 	}
-	return sum / float64(b.Dx()*b.Dy())
+	return sum / max(known, 1) / float64(p.taken)
 }
 
 // follow follows the paths a tile is due.
@@ -259,7 +272,11 @@ func (f *Film) follow(w *walker, p *tile) {
 		for x := p.box.Min.X; x < p.box.Max.X; x++ {
 			pixel := y*f.Width + x
 			whole := uint32((y+f.top)*f.Width + x)
-			for n := p.taken; n < p.due; n++ {
+			due := p.due
+			if p.scouted && x&1 == 0 && y&1 == 0 {
+				due++
+			}
+			for n := int(f.counts[pixel]); n < due; n++ {
 				smp := newSampler(w.seed, whole, uint32(n))
 				a, b := smp.pair(usePixel)
 				var c, d float32

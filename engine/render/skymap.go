@@ -2,6 +2,7 @@ package render
 
 import (
 	"math"
+	"runtime"
 
 	"hardnoon/engine/geom"
 	"hardnoon/engine/scene"
@@ -29,10 +30,10 @@ func newSkyMap(d *scene.Daylight) *skyMap {
 		return nil
 	}
 	m := &skyMap{cells: make([]scene.RGB, skyWide*skyTall), density: make([]float32, skyWide*skyTall)}
+	m.columns = make([]chooser, skyTall)
 	rows := make([]float64, skyTall)
-	weight := make([]float64, skyWide)
-	total, upper := 0.0, 0.0
-	for j := range skyTall {
+	eachRow(runtime.GOMAXPROCS(0), skyTall, func(j int) {
+		weight := make([]float64, skyWide)
 		for i := range skyWide {
 			// Four points a cell keep the energy of a steep sky.
 			var c scene.RGB
@@ -44,12 +45,15 @@ func newSkyMap(d *scene.Daylight) *skyMap {
 			m.cells[j*skyWide+i] = c
 			weight[i] = float64(c.Y())
 			rows[j] += weight[i]
-			if z := 2*(float64(j)+0.5)/skyTall - 1; z > 0 {
-				upper += weight[i] * z * cellAngle
-			}
 		}
-		m.columns = append(m.columns, newChooser(weight))
-		total += rows[j]
+		m.columns[j] = newChooser(weight)
+	})
+	total, upper := 0.0, 0.0
+	for j, row := range rows {
+		total += row
+		if z := 2*(float64(j)+0.5)/skyTall - 1; z > 0 {
+			upper += row * z * cellAngle
+		}
 	}
 	if total == 0 {
 		return nil
