@@ -15,9 +15,11 @@ const (
 )
 
 const (
-	asksAll      = 1
-	lightsAtOnce = 4  // more than these and a point asks some of them, by chance
-	mostVertices = 64 // a stop for white rooms; chance ends paths long before
+	slightShare  = 0.05 // of half the sky's light: a fourteenth of a stop
+	leastChance  = 0.1  // that a shadow ray to a slight light is followed
+	asksAllBelow = 0.3  // noise, stops: a rougher picture asks one source at the second vertex
+	lightsAtOnce = 4    // more than these and a point asks some of them, by chance
+	mostVertices = 64   // a stop for white rooms; chance ends paths long before
 	far          = float32(1e9)
 )
 
@@ -29,6 +31,8 @@ type tracer struct {
 	seed    uint64
 	ambient float32 // seconds: how much an ambient lux counts beside a flash's lux-second
 	sun     sunDisc
+	twice   bool    // the second vertex asks every source too
+	slight  float32 // lux-seconds: less from a flash is hardly seen beside the sky
 }
 
 // sunDisc is the sun as the tracer uses it.
@@ -42,6 +46,10 @@ type sunDisc struct {
 func newTracer(s *scene.Scene, o *Options) *tracer {
 	t := &tracer{s: s, sky: newSkyMap(&s.Daylight), seed: o.Seed, eye: newEye(&s.Camera, o.Width, o.Height)}
 	t.ambient = float32(o.Settings.Shutter)
+	if t.sky != nil {
+		t.slight = slightShare * t.ambient * t.sky.upper / 2
+	}
+	t.twice = o.Noise < asksAllBelow
 	if d := &s.Daylight; d.SunIlluminance > 0 {
 		e := d.SunColour.Scale(float32(d.SunIlluminance))
 		sin := d.SunRadius.Sin()
@@ -146,7 +154,7 @@ func (w *walker) follow(o, d scene.Vec32, smp sampler) {
 			r.dull()
 		}
 		use := v * usesBlock
-		if v <= 1 {
+		if v == 0 || v == 1 && w.twice {
 			w.askAll(&r, &f, through, smp, use)
 		} else {
 			w.askOne(&r, &f, through, smp, use)
@@ -264,7 +272,8 @@ func (w *walker) askAll(r *reflector, f *scene.Surface, through scene.RGB, smp s
 }
 
 // askOne asks one source, chosen by about what it will give. Behind the second
-// vertex that is enough: what comes from there is little.
+// vertex that is enough: what comes from there is little. In a rough picture it is
+// enough there too.
 func (w *walker) askOne(r *reflector, f *scene.Surface, through scene.RGB, smp sampler, use uint32) {
 	total := w.weigh(r, f, true)
 	if total == 0 {
@@ -399,6 +408,17 @@ func (w *walker) askLight(i int, r *reflector, f *scene.Surface, through scene.R
 	if c <= 0 || f.Normal.Dot(in) <= 0 {
 		return
 	}
+	gain := up
+	if least := w.slight * p; radiance*c*up < least {
+		// Next to daylight it is hardly seen: few such rays are worth following, and
+		// those count for the others.
+		_, luck := smp.pair(use + lightsAtOnce)
+		chance := max(radiance*c*up/least, leastChance)
+		if luck >= chance {
+			return
+		}
+		gain /= chance
+	}
 	send, q := r.to(in)
 	if w.s.Occluded(f.Lifted, in, dist*(1-1e-4)-1e-4, w.time) {
 		return
@@ -408,7 +428,7 @@ func (w *walker) askLight(i int, r *reflector, f *scene.Surface, through scene.R
 		weight = p / (p + q*up)
 	}
 	layer := firstLight + i
-	w.out[layer] = w.out[layer].Add(through.Mul(send).Mul(l.Colour).Scale(radiance * c * up * weight / p))
+	w.out[layer] = w.out[layer].Add(through.Mul(send).Mul(l.Colour).Scale(radiance * c * gain * weight / p))
 }
 
 // mottled returns the matt reflectance at a place. Patches are made of value
