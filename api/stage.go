@@ -60,7 +60,7 @@ func (p *planner) cellFor(su session.Setup, across int) unit.Length {
 		w = p.sensor.Height
 	}
 	pixel := w.Metres() / float64(across) * su.Camera.DistanceM / (su.FocalMM / 1000)
-	return unit.Length(min(max(3*pixel, 0.009), coarseCell.Metres()))
+	return unit.Length(min(max(3*pixel, 0.011), coarseCell.Metres()))
 }
 
 // shown returns how much of a figure, from the crown down, can stand in the
