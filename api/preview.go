@@ -48,8 +48,11 @@ const (
 	usualSide  = 480
 	usualNoise = 0.05
 	largeFrom  = 2_000_000 // pixels; above, a picture is made in strips
-	inFace     = 1.5       // how much noisier a pixel may be before the filter
-	elsewhere  = 4         // the same, where nobody looks that closely
+	elsewhere  = 4         // how much noisier a pixel may be before the filter
+	roughly    = 5         // the same in a picture that is only to be read
+	inFace     = 1.5       // the same in the face
+	inLarge    = 1.9       // in such a picture, in a face that gives the filter more to go by
+	largeFace  = 60        // pixels across
 )
 
 // pathsFor returns how many paths a pixel gets at most, outside the face: 64
@@ -144,6 +147,12 @@ func (req PreviewRequest) begin() (*picture, error) {
 	pic.seen.Probes = nil
 	pic.options = render.Options{Width: req.Width, Height: req.Height, Samples: pathsFor(noise), Noise: unit.Stops(elsewhere * noise), FocusNoise: unit.Stops(inFace * noise), Settings: pic.settings, Seed: req.Seed}
 	pic.options.Focus = pic.faceBox()
+	if noise > usualNoise {
+		pic.options.Noise = unit.Stops(roughly * noise)
+		if pic.options.Focus.Dx() >= largeFace {
+			pic.options.FocusNoise = unit.Stops(inLarge * noise)
+		}
+	}
 	return pic, nil
 }
 

@@ -172,7 +172,7 @@ type tile struct {
 	box        image.Rectangle // of the film
 	taken, due int             // paths a pixel: followed, and wanted by the end of a pass
 	settled    bool
-	scouted    bool // in this pass a quarter of the pixels get one path more, to tell the noise
+	scouted    bool // in this pass an eighth of the pixels get one path more, to tell the noise
 }
 
 // open lays the tiles out and closes those outside the window.
@@ -273,7 +273,7 @@ func (f *Film) follow(w *walker, p *tile) {
 			pixel := y*f.Width + x
 			whole := uint32((y+f.top)*f.Width + x)
 			due := p.due
-			if p.scouted && x&1 == 0 && y&1 == 0 {
+			if p.scouted && (x+2*(y>>1))&3 == 0 && y&1 == 0 {
 				due++
 			}
 			for n := int(f.counts[pixel]); n < due; n++ {
