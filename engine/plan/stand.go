@@ -305,9 +305,17 @@ func (p *placing) trouble(l Upright, a unit.Angle, height unit.Length) Trouble {
 	return NoTrouble
 }
 
+// What a trunk hides behind it: half its breadth, metres, and up to which share of
+// stature. Own judgement; a turned or bent body hides other things.
+const (
+	trunkHalf = 0.17
+	trunkHigh = 0.8
+)
+
 // Shows reports whether a light that stands at an angle from the line to the
 // camera, a way along the ground from the mark, is in the picture: its column
-// or its modifier, taken as a ball. Arrange keeps more air than that.
+// or its modifier, taken as a ball. What the trunk of somebody upright hides is
+// not. Arrange keeps more air than that.
 //
 //	edge of the frame at depth d: half its width and its heights, times d/Away
 //
@@ -321,6 +329,10 @@ func (s *Stance) Shows(a unit.Angle, run, height, radius unit.Length) bool {
 	k, lens := depth/s.Away.Metres(), s.Lens.Metres()
 	bottom, top, side := lens+(low-lens)*k, lens+(high-lens)*k, half*k
 	h, r := height.Metres(), radius.Metres()
+	// Straight behind the body it is seen only where it looks past the trunk.
+	if crown := lens + (h+r-lens)/k; k > 1 && (across+r)/k < trunkHalf && crown < trunkHigh*s.stature().Metres() {
+		return false
+	}
 	column := across < side && bottom < h && top > 0
 	ball := across-r < side && h-r < top && h+r > bottom
 	return column || ball

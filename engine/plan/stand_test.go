@@ -236,6 +236,8 @@ func TestShows(t *testing.T) {
 		{"a box over the edge of the frame, above it", 90 * deg, 1.6, 2.8, 0.3, false},
 		{"behind the camera", 0, 5, 2, 0.3, false},
 		{"behind the subject", 180 * deg, 2, 2, 0.3, true},
+		{"a small one hidden by the trunk", 180 * deg, 1.2, 1.1, 0.12, false},
+		{"the same beside the trunk", 170 * deg, 1.2, 1.1, 0.12, true},
 	} {
 		if got := s.Shows(c.angle, c.run, c.height, c.ball); got != c.want {
 			t.Errorf("%s: %v", c.name, got)
