@@ -11,7 +11,7 @@ import (
 )
 
 func evening(t testing.TB) session.Session {
-	s := demoSession(t)
+	s := demo(t)
 	s.Setups = s.Setups[1:2]
 	s.Setups[0].At = "2027-01-16T19:00"
 	return s

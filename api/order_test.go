@@ -14,7 +14,7 @@ import (
 
 // free is the demo without fixed minutes, n setups long.
 func free(t testing.TB, n int) session.Session {
-	s := demoSession(t)
+	s := demo(t)
 	var all []session.Setup
 	for i := range n {
 		su := s.Setups[i%len(s.Setups)]
@@ -63,7 +63,7 @@ func TestOrderHolds(t *testing.T) {
 
 // A finish after midnight is the next day's; a wrong one is said.
 func TestOrderFinish(t *testing.T) {
-	s := demoSession(t)
+	s := demo(t)
 	a, err := api.Order(api.OrderRequest{Session: s, Finish: "1:30"})
 	if err != nil || a.Finish == nil || a.Finish.Format("02 15:04") != "17 01:30" {
 		t.Errorf("%v, %v", a.Finish, err)
@@ -136,7 +136,7 @@ func TestPackSpeaksTwoMinutes(t *testing.T) {
 
 // At the same time nothing changes but the weather, which is not taken along.
 func TestAgainIsTheSame(t *testing.T) {
-	s := demoSession(t)
+	s := demo(t)
 	a, err := api.Again(api.AgainRequest{Session: s, At: s.Start})
 	if err != nil {
 		t.Fatal(err)
@@ -182,7 +182,7 @@ func FuzzAskWith(f *testing.F) {
 }
 
 func BenchmarkOrder(b *testing.B) {
-	s := demoSession(b)
+	s := demo(b)
 	for b.Loop() {
 		if _, err := api.Order(api.OrderRequest{Session: s}); err != nil {
 			b.Fatal(err)

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -450,9 +449,16 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 			fmt.Sprintf("it freezes at 1/%.0f; further under hides the ghost too", math.Ceil(1/a.SlowestS))})
 	}
 	a.Notes = append(append(a.Notes, day.notes...), routeNotes(prob.Look.Route, r)...)
-	stray, err := p.stray(su, r.Best.Lights, looks, day.sun.Direction(), f.onMark)
+	stray, err := p.stray(su, r.Best.Lights, lights, looks, day.sun.Direction(), f.onMark)
 	if err != nil {
 		return a, err
+	}
+	if g, err := p.ground(); err == nil {
+		lens := p.looking(su)
+		if b := g.See(&lens, geom.Vec{}, looks); b.Blocked {
+			what := whatStands(plan.Blocked, b, g)
+			stray = append(stray, Note{"blocked", "caution", what + " stands between the lens and the subject, or where the camera would", "move the mark or the camera; see \"hardnoon way FILE\""})
+		}
 	}
 	if len(stray) > 0 {
 		a.Reaches, a.Notes = false, append(a.Notes, stray...)
@@ -462,43 +468,41 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 
 // stray says which lights with an asked-for angle stand in the frame at the
 // planned distance, and the least that takes them out.
-func (p *planner) stray(su session.Setup, at []plan.LightSetting, looks unit.Angle, sun geom.Vec, share float64) (out []Note, err error) {
-	if !slices.ContainsFunc(su.Lights, func(l session.Light) bool { return l.AngleDeg != nil }) {
+func (p *planner) stray(su session.Setup, at []plan.LightSetting, lights []roleOf, looks unit.Angle, sun geom.Vec, share float64) (out []Note, err error) {
+	lens := p.looking(su)
+	var seen []int
+	for i, l := range su.Lights {
+		if l.AngleDeg == nil {
+			continue
+		}
+		height, size := or(l.HeightM, usualLightHeight), lights[i].source.Modifier
+		run := groundDistance(at[i].Distance, &height, lights[i].face)
+		if lens.Shows(unit.Angle(*l.AngleDeg)*unit.Degree, run, unit.Length(height), max(size.Width, size.Height)/2) {
+			seen = append(seen, i)
+		}
+	}
+	if len(seen) == 0 {
 		return nil, nil
 	}
 	sts, err := p.stances(WaysRequest{Setup: su.ID}, &WaysAnswer{})
 	if err != nil {
 		return nil, err
 	}
-	st, ups := sts[0], p.uprights(sts[0], at)
-	shows := func(i int) bool {
-		l := su.Lights[i]
-		if l.AngleDeg == nil {
-			return false
-		}
-		height := or(l.HeightM, usualLightHeight)
-		run := groundDistance(at[i].Distance, &height, st.lights[i].face)
-		return st.Shows(unit.Angle(*l.AngleDeg)*unit.Degree, run, unit.Length(height), ups[i].Radius)
-	}
-	add := func(i int, text string) {
-		if shows(i) {
-			out = append(out, Note{"in_frame", "caution", text, ""})
-		}
-	}
-	a, err := st.Arrange(looks, ups, sun, share)
+	st := sts[0]
+	a, err := st.Arrange(looks, p.uprights(st, at), sun, share)
 	var no *plan.NoPlaceError
-	switch {
-	case errors.As(err, &no):
-		i := roleIndex(st.prob.Lights, no.Role)
-		add(i, noPlace(no, st.prob.Lights[i]))
-		return out, nil
-	case err != nil:
+	if err != nil && !errors.As(err, &no) {
 		return nil, wrong("setups.lights", err, "check the lights and stands")
 	}
-	for i, l := range a.Lights {
-		if l.Trouble == plan.InFrame {
-			add(i, clearing(l))
+	for _, i := range seen {
+		text := fmt.Sprintf("the %s stands in the frame: move it, or take a longer lens", su.Lights[i].Role)
+		switch {
+		case no != nil && no.Trouble == plan.InFrame && roleIndex(st.prob.Lights, no.Role) == i:
+			text = noPlace(no, st.prob.Lights[i])
+		case no == nil && a.Lights[i].Trouble == plan.InFrame:
+			text = clearing(a.Lights[i])
 		}
+		out = append(out, Note{"in_frame", "caution", text, ""})
 	}
 	return out, nil
 }

@@ -249,7 +249,7 @@ func BenchmarkPlanSession(b *testing.B) {
 // Every answer that takes a session also takes one of daylight alone, and an
 // answer is always JSON.
 func TestDaylightAlone(t *testing.T) {
-	s := demoSession(t)
+	s := demo(t)
 	for i := range s.Setups {
 		s.Setups[i].Lights = []session.Light{}
 	}

@@ -227,14 +227,8 @@ func (p *planner) stances(req WaysRequest, a *WaysAnswer) ([]stance, error) {
 			continue
 		}
 		field := func(rest string) string { return fmt.Sprintf("setups[%d].%s", i, rest) }
-		f := optics.Lens{Focal: unit.Length(su.FocalMM) * unit.Millimetre, FNumber: 8}
-		d := unit.Length(su.Camera.DistanceM)
-		across, upright := p.sensor.Width, p.sensor.Height
-		if su.Camera.Upright {
-			across, upright = upright, across
-		}
-		st := stance{setup: su, Stance: plan.Stance{Camera: p.camera, Away: d, Lens: unit.Length(su.Camera.HeightM),
-			Wide: f.FieldAt(across, d), High: f.FieldAt(upright, d), Look: plan.Look{Under: unit.Stops(su.Look.UnderStops), Route: routeOf(su.Look.Route)}}}
+		st := stance{setup: su, Stance: p.looking(su)}
+		f, d := unit.Length(su.FocalMM)*unit.Millimetre, st.Away
 		if err := p.wearer(&st, req, a); err != nil {
 			return nil, err
 		}
@@ -268,7 +262,7 @@ func (p *planner) stances(req WaysRequest, a *WaysAnswer) ([]stance, error) {
 			return nil, err
 		}
 		if v := su.Look.SpeedMPS; v != nil && *v > 0 {
-			st.prob.Look.Slowest = exposure.Shutter(motion.SlowestFor(or(su.Look.BlurPx, 3), unit.Speed(*v), f.Focal, d, p.sensor.Pitch(p.pixels)))
+			st.prob.Look.Slowest = exposure.Shutter(motion.SlowestFor(or(su.Look.BlurPx, 3), unit.Speed(*v), f, d, p.sensor.Pitch(p.pixels)))
 		}
 		st.Look = st.prob.Look
 		face := p.faceHeight(su)
@@ -296,12 +290,30 @@ func (p *planner) stances(req WaysRequest, a *WaysAnswer) ([]stance, error) {
 	return out, nil
 }
 
+// looking is what the lens of a setup takes in, and of what look; everything else
+// of the stance is for the caller to add.
+func (p *planner) looking(su session.Setup) plan.Stance {
+	f := optics.Lens{Focal: unit.Length(su.FocalMM) * unit.Millimetre, FNumber: 8}
+	d := unit.Length(su.Camera.DistanceM)
+	across, upright := p.sensor.Width, p.sensor.Height
+	if su.Camera.Upright {
+		across, upright = upright, across
+	}
+	st := plan.Stance{Camera: p.camera, Away: d, Lens: unit.Length(su.Camera.HeightM),
+		Wide: f.FieldAt(across, d), High: f.FieldAt(upright, d), Look: plan.Look{Under: unit.Stops(su.Look.UnderStops), Route: routeOf(su.Look.Route)}}
+	for _, who := range p.s.People {
+		if who.ID == su.Subject.Person {
+			st.Stature = unit.Length(or(who.HeightM, 0))
+		}
+	}
+	return st
+}
+
 // wearer adds who stands there and what is on the head.
 func (p *planner) wearer(st *stance, req WaysRequest, a *WaysAnswer) error {
 	wears := session.Wears{}
 	for _, who := range p.s.People {
 		if who.ID == st.setup.Subject.Person {
-			st.Stature = unit.Length(or(who.HeightM, 0))
 			if who.Wears != nil {
 				wears = *who.Wears
 			}

@@ -4,27 +4,12 @@ import (
 	"encoding/json"
 	"errors"
 	"math"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
 	"hardnoon/api"
 	"hardnoon/session"
 )
-
-func demoSession(t testing.TB) session.Session {
-	t.Helper()
-	data, err := os.ReadFile(filepath.Join("..", "demo", "javelin.json"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := session.Read(data)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
 
 func askWays(t testing.TB, req api.WaysRequest) api.WaysAnswer {
 	t.Helper()
@@ -37,7 +22,7 @@ func askWays(t testing.TB, req api.WaysRequest) api.WaysAnswer {
 
 // The numbers of a way are those of the plan for the same bearing and minute.
 func TestWaysAgreeWithPlan(t *testing.T) {
-	s := demoSession(t)
+	s := demo(t)
 	s.Slots = []session.Slot{{Start: "2027-01-16T13:30", Minutes: 20}}
 	for i := range s.Setups {
 		s.Setups[i].At = "2027-01-16T13:40" // the middle of the slot
@@ -64,7 +49,7 @@ func TestWaysAgreeWithPlan(t *testing.T) {
 // more than lights that stand clear are worth.
 func TestWaysHideNothing(t *testing.T) {
 	const clear = 2.0 // of regret, own judgement of package api
-	a := askWays(t, api.WaysRequest{Session: demoSession(t), All: true, Headgear: "cap"})
+	a := askWays(t, api.WaysRequest{Session: demo(t), All: true, Headgear: "cap"})
 	for _, x := range a.Slots[0].Setups {
 		if len(x.All) != 72 {
 			t.Fatalf("%s: %d bearings", x.ID, len(x.All))
@@ -84,7 +69,7 @@ func TestWaysHideNothing(t *testing.T) {
 }
 
 func TestWaysAround(t *testing.T) {
-	s := demoSession(t)
+	s := demo(t)
 	s.Place.Solids = []session.Solid{{Name: "parked cars", Kind: "vehicle", BearingDeg: new(0.0), DistanceM: new(40.0), WidthM: new(40.0), DepthM: new(5.0), HeightM: new(2.6), Label: "hide"}}
 	a := askWays(t, api.WaysRequest{Session: s, Setup: "portrait"})
 	x := a.Slots[0].Setups[0]
@@ -113,7 +98,7 @@ func TestWaysWrong(t *testing.T) {
 		},
 		"place.horizon": func(r *api.WaysRequest) { r.Session.Place.Horizon = []session.Corner{{AltitudeDeg: 100}} },
 	} {
-		req := api.WaysRequest{Session: demoSession(t)}
+		req := api.WaysRequest{Session: demo(t)}
 		spoil(&req)
 		_, err := api.Ways(req)
 		var e *api.Error
@@ -124,7 +109,7 @@ func TestWaysWrong(t *testing.T) {
 }
 
 func BenchmarkWays(b *testing.B) {
-	s := demoSession(b)
+	s := demo(b)
 	for b.Loop() {
 		askWays(b, api.WaysRequest{Session: s})
 	}

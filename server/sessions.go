@@ -1,6 +1,7 @@
 package server
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"net/http"
@@ -117,32 +118,20 @@ func (s *Server) save(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *Server) remove(w http.ResponseWriter, r *http.Request) {
-	e, err := edit(r, "remove session")
-	if err != nil {
-		s.tell(w, r, err)
-		return
-	}
-	d, err := s.Workspace.Remove(r.Context(), e)
-	s.document(w, r, http.StatusOK, d, err)
+	s.step(w, r, "remove session", s.Workspace.Remove)
 }
 
-func (s *Server) undo(w http.ResponseWriter, r *http.Request) {
-	e, err := edit(r, "")
-	if err != nil {
-		s.tell(w, r, err)
-		return
-	}
-	d, err := s.Workspace.Undo(r.Context(), e)
-	s.document(w, r, http.StatusOK, d, err)
-}
+func (s *Server) undo(w http.ResponseWriter, r *http.Request) { s.step(w, r, "", s.Workspace.Undo) }
+func (s *Server) redo(w http.ResponseWriter, r *http.Request) { s.step(w, r, "", s.Workspace.Redo) }
 
-func (s *Server) redo(w http.ResponseWriter, r *http.Request) {
-	e, err := edit(r, "")
+// step makes a change that needs no body.
+func (s *Server) step(w http.ResponseWriter, r *http.Request, label string, do func(context.Context, app.Edit) (session.Document, error)) {
+	e, err := edit(r, label)
 	if err != nil {
 		s.tell(w, r, err)
 		return
 	}
-	d, err := s.Workspace.Redo(r.Context(), e)
+	d, err := do(r.Context(), e)
 	s.document(w, r, http.StatusOK, d, err)
 }
 

@@ -113,7 +113,7 @@ type Sky struct {
 	METAR      string   `json:"metar,omitempty" doc:"metar: an aerodrome report as it was issued"`
 	DNIWM2     *float64 `json:"dni_wm2,omitempty" doc:"irradiance: of the beam, on a plane facing the sun" unit:"W/m²" min:"0" max:"1400"`
 	DHIWM2     *float64 `json:"dhi_wm2,omitempty" doc:"irradiance: of the sky, on a level plane" unit:"W/m²" min:"0" max:"1000"`
-	MeterEV100 *float64 `json:"meter_ev100,omitempty" doc:"meter: incident reading in the sun, at ISO 100" unit:"EV" min:"-6" max:"20"`
+	MeterEV100 *float64 `json:"meter_ev100,omitempty" doc:"meter: incident reading at ISO 100, in the sun or, after dusk, under the lamps" unit:"EV" min:"-6" max:"20"`
 	Turbidity  *float64 `json:"turbidity,omitempty" doc:"Linke turbidity at air mass 2, when known" min:"1" max:"12"`
 }
 

@@ -116,12 +116,12 @@ func saySetup(w io.Writer, s api.SetupAnswer) {
 		case n.Severity == "stop":
 			head = "by the light alone, "
 			fmt.Fprintf(w, "  STOP   %s\n", careText(n))
-		case n.Code == "in_frame":
+		case forbids(n):
 			head = "by the light alone, "
 			fmt.Fprintf(w, "  no: %s\n", careText(n))
 		}
 	}
-	fmt.Fprintf(w, "  sun    %s high, %s%s; background EV %.1f, face EV %.1f\n", altitude(s.Sun.AltitudeDeg), fromCamera(s.Sun.FromCameraDeg), notOnMark(s.Sun.Where), s.Daylight.BackgroundEV, s.Daylight.FaceEV)
+	fmt.Fprintf(w, "  sun    %s high, %s%s; background EV %s, face EV %s\n", altitude(s.Sun.AltitudeDeg), fromCamera(s.Sun.FromCameraDeg), notOnMark(s.Sun.Where), minus(s.Daylight.BackgroundEV), minus(s.Daylight.FaceEV))
 	if s.Margin != nil {
 		fmt.Fprintf(w, "  %s%s\n", head, verdict(*s.Margin, s.Uncertainty))
 	}
@@ -153,7 +153,7 @@ func saySetup(w io.Writer, s api.SetupAnswer) {
 	var b strings.Builder
 	sayWaysOut(&b, s.WaysOut)
 	for _, n := range s.Notes {
-		if n.Severity != "stop" && n.Code != "in_frame" {
+		if n.Severity != "stop" && !forbids(n) {
 			fmt.Fprintf(&b, "care: %s\n", careText(n))
 		}
 	}
@@ -161,6 +161,9 @@ func saySetup(w io.Writer, s api.SetupAnswer) {
 		fmt.Fprint(w, "  ", line)
 	}
 }
+
+// forbids is what makes a picture impossible whatever the light.
+func forbids(n api.Note) bool { return n.Code == "in_frame" || n.Code == "blocked" }
 
 func careText(n api.Note) string {
 	if n.Hint == "" {

@@ -103,8 +103,8 @@ const (
 	headDeep = 0.45
 )
 
-// see looks along a bearing at the mark and says what is there.
-func (g *Ground) see(s *Stance, mark geom.Vec, bearing unit.Angle) Backdrop {
+// See looks along a bearing at the mark and says what is there.
+func (g *Ground) See(s *Stance, mark geom.Vec, bearing unit.Angle) Backdrop {
 	b := Backdrop{Hidden: -1, Kept: -1, Grown: -1, Before: -1}
 	ahead := geom.Direction(bearing, 0)
 	right := ahead.Cross(geom.Up)

@@ -206,7 +206,7 @@ func Ways(s Stance, g *Ground, marks []geom.Vec, moments []Moment) ([]Way, error
 	for m, mark := range marks {
 		for i := range Bearings {
 			b := unit.Angle(i) * unit.Turn / Bearings
-			w := Way{Bearing: b, Mark: m, Margin: unit.Stops(math.Inf(1)), Cloud: unit.Stops(math.NaN()), Backdrop: g.see(&s, mark, b)}
+			w := Way{Bearing: b, Mark: m, Margin: unit.Stops(math.Inf(1)), Cloud: unit.Stops(math.NaN()), Backdrop: g.See(&s, mark, b)}
 			w.scenery(&s)
 			out = append(out, w)
 		}
