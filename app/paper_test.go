@@ -513,6 +513,39 @@ func byRules(t *testing.T, file, wall string) string {
 	return at.Add(-offset).Format("2006-01-02T15:04")
 }
 
+// A team is on the list and has cards and forms; who is among the people already
+// is there once.
+func TestTeamOnPaper(t *testing.T) {
+	s := demo(t)
+	for i := range 40 {
+		s.Roster = append(s.Roster, session.Player{ID: fmt.Sprintf("r%d", i), Name: fmt.Sprintf("Runner %d", i), Number: fmt.Sprint(i + 1)})
+	}
+	s.Roster = append(s.Roster, session.Player{ID: s.People[0].ID, Name: s.People[0].Name, Number: "77"})
+	d, data := drawn(t, app.Paper{Kind: "list"}, s)
+	var b bytes.Buffer
+	if err := d.SVG(&b); err != nil {
+		t.Fatal(err)
+	}
+	if read := readCards(t, b.String()); len(read) != len(s.People)+40 {
+		t.Errorf("%d cards for %d people and 40 more of a team", len(read), len(s.People))
+	}
+	for _, p := range s.Roster {
+		if who, ok := app.PersonOf(s, app.Code(s, session.Person{ID: p.ID})); !ok || who.ID != p.ID {
+			t.Errorf("the card of %s leads to %q", p.ID, who.ID)
+		}
+	}
+	for reader, page := range texts(t, data) {
+		for _, want := range []string{"Runner 39", "number 40", "number 77, age 15"} {
+			if !strings.Contains(page, want) {
+				t.Errorf("%s: %q is not on the list", reader, want)
+			}
+		}
+	}
+	if d, _ := drawn(t, app.Paper{Kind: "release"}, s); d.Pages != 41 {
+		t.Errorf("%d forms for one minor and 40 whose age is not said", d.Pages)
+	}
+}
+
 // Each card of a team of 62 is drawn as squares and read back by an independent
 // reader; the code says nothing about the person.
 func TestCardsReadBack(t *testing.T) {

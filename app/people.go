@@ -5,6 +5,7 @@ import (
 	"encoding/base32"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	qr "github.com/skip2/go-qrcode"
@@ -84,6 +85,9 @@ func (d *day) family() sheet.Form {
 		names = append(names, or2(p.Name, "somebody without a name yet"))
 		minors = minors || p.Age != nil && *p.Age < adult
 	}
+	if n := len(d.s.Roster); n > 0 {
+		names, minors = append(names, fmt.Sprintf("the team of %d", n)), true // no ages are said
+	}
 	here := say("In the pictures: "+or2(strings.Join(names, apart), "not named yet")+".", "The photographer works alone.")
 	if minors || len(names) == 0 {
 		here = append(here, sheet.Item{Words: "A guardian, or an adult the guardian has named, stays in sight of every child the whole time.", Bold: true})
@@ -97,12 +101,24 @@ func (d *day) family() sheet.Form {
 // decides.
 const adult = 18
 
-// release makes a form for each minor; without minors, for each person; without
-// people, one blank form.
+// everybody is the people of a session, and after them the team that is not among
+// them already.
+func everybody(s session.Session) []session.Person {
+	all := slices.Clone(s.People)
+	for _, p := range s.Roster {
+		if !slices.ContainsFunc(s.People, func(x session.Person) bool { return x.ID == p.ID }) {
+			all = append(all, session.Person{ID: p.ID, Name: p.Name})
+		}
+	}
+	return all
+}
+
+// release makes a form for each minor and for each of a team, whose age is not
+// said; without either, for each person; without people, one blank form.
 func (d *day) release() sheet.Document {
 	var who []session.Person
-	for _, p := range d.s.People {
-		if p.Age != nil && *p.Age < adult {
+	for i, p := range everybody(d.s) {
+		if i >= len(d.s.People) || p.Age != nil && *p.Age < adult {
 			who = append(who, p)
 		}
 	}
@@ -176,10 +192,17 @@ func (d *day) roster() (sheet.Document, error) {
 	r := sheet.Roster{Title: d.s.Title, Place: d.place(), Date: d.date(), Time: d.start.Format("15:04"), Lang: "en", Paper: d.size(),
 		Columns: []string{"here", "release", "pictures"},
 		Foot:    "A card is photographed first, then its person. The square holds the code and nothing else; only this list says who it is. Keep the list apart from the pictures."}
-	for _, p := range d.s.People {
+	number := map[string]string{}
+	for _, p := range d.s.Roster {
+		number[p.ID] = p.Number
+	}
+	for _, p := range everybody(d.s) {
 		m := sheet.Member{Name: or2(p.Name, p.ID), Code: Code(d.s, p)}
+		if n := number[p.ID]; n != "" {
+			m.Note = "number " + n
+		}
 		if p.Age != nil {
-			m.Note = fmt.Sprintf("age %.0f", math.Floor(*p.Age))
+			m.Note = strings.TrimPrefix(m.Note+fmt.Sprintf(", age %.0f", math.Floor(*p.Age)), ", ")
 		}
 		q, err := qr.New(m.Code, qr.Medium)
 		if err != nil {
@@ -203,7 +226,7 @@ func Code(s session.Session, p session.Person) string {
 
 // PersonOf finds the person a card belongs to.
 func PersonOf(s session.Session, code string) (session.Person, bool) {
-	for _, p := range s.People {
+	for _, p := range everybody(s) {
 		if Code(s, p) == strings.TrimSpace(code) {
 			return p, true
 		}
