@@ -3,6 +3,7 @@ package api
 import (
 	"errors"
 	"fmt"
+	"strconv"
 	"strings"
 
 	"hardnoon/engine/calibrate"
@@ -191,9 +192,8 @@ func ParseMeter(text string) (exposure.FNumber, error) {
 	if err != nil || !found {
 		return n, err
 	}
-	var plus float64
-	var rest string
-	if k, _ := fmt.Sscanf(tenths, "%g%s", &plus, &rest); k != 1 || !(plus >= 0 && plus < 1) {
+	plus, err := strconv.ParseFloat(strings.TrimSpace(tenths), 64)
+	if err != nil || !(plus >= 0 && plus < 1) {
 		return 0, &exposure.SyntaxError{What: "meter reading", Got: text, Example: "f/8+0.6"}
 	}
 	return n * exposure.FNumber(unit.Stops(plus/2).Ratio()), nil

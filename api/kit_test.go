@@ -77,6 +77,19 @@ func TestParseMeter(t *testing.T) {
 	}
 }
 
+func TestParsePower(t *testing.T) {
+	for text, want := range map[string]float64{"full": 0, "1": 0, "1/1": 0, "1/4": -2, "1/4 +0.3": -1.7, "1/4+0.3 stops": -1.7, "-2": -2, "−2.5 stops": -2.5, "-12": -12} {
+		if got, err := api.ParsePower(text); err != nil || math.Abs(float64(got)-want) > 1e-9 {
+			t.Errorf("%s: %v, %v; want %v", text, got, err, want)
+		}
+	}
+	for _, bad := range []string{"", "2", "1/", "2/4", "1/0.5", "1/04", "1/x", "1/4+", "1/4+1", "1/4+x", "1/4+NaN", "1/1+0.3", "-", "--2", "-13", "-2e3", "-2-3", "-2+0.3", "1/Inf"} {
+		if got, err := api.ParsePower(bad); err == nil {
+			t.Errorf("%q passed as %v", bad, got)
+		}
+	}
+}
+
 // What is wrong is said with the path of the field.
 func TestBadCalibrateRequests(t *testing.T) {
 	for field, spoil := range map[string]func(*api.CalibrateRequest){

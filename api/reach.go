@@ -333,23 +333,32 @@ func ParsePower(text string) (unit.Stops, error) {
 	if t == "full" || t == "1" {
 		return 0, nil
 	}
-	var num, den, plus float64
+	var plus float64
 	base, extra, found := strings.Cut(t, "+")
 	if found {
-		if _, err := fmt.Sscanf(extra, "%g", &plus); err != nil || !(plus >= 0 && plus < 1) {
+		var err error
+		if plus, err = leadingNumber(extra); err != nil || !(plus >= 0 && plus < 1) {
 			return 0, bad
 		}
 	}
-	if n, err := fmt.Sscanf(base, "%g/%g", &num, &den); err == nil && n == 2 && num == 1 && den >= 1 && fmt.Sprintf("1/%g", den) == base {
-		p := unit.Stops(-math.Log2(den) + plus)
-		if p <= 0 {
+	if text, ok := strings.CutPrefix(base, "1/"); ok {
+		den, err := strconv.ParseFloat(text, 64)
+		if p := unit.Stops(-math.Log2(den) + plus); err == nil && den >= 1 && p <= 0 && fmt.Sprintf("%g", den) == text {
 			return p, nil
 		}
 	}
-	if n, err := fmt.Sscanf(base, "-%g", &num); err == nil && n == 1 && num >= 0 && num <= 12 && !found {
-		return unit.Stops(-num), nil
+	if text, ok := strings.CutPrefix(base, "-"); ok && !found {
+		if below, err := leadingNumber(text); err == nil && below >= 0 && below <= 12 {
+			return unit.Stops(-below), nil
+		}
 	}
 	return 0, bad
+}
+
+// leadingNumber returns the number that text begins with: 0.3 of "0.3stops".
+func leadingNumber(text string) (float64, error) {
+	rest := strings.TrimLeft(text, "+-.0123456789e")
+	return strconv.ParseFloat(strings.TrimSuffix(text, rest), 64)
 }
 
 func dial(name string) (exposure.Step, error) {

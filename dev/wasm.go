@@ -28,7 +28,7 @@ const wasmBudget = 1_600_000
 var small = []string{
 	"hardnoon/api", "hardnoon/session", "hardnoon/engine/body", "hardnoon/engine/calibrate", "hardnoon/engine/modifier",
 	"hardnoon/engine/order", "hardnoon/engine/safety", "hardnoon/engine/site",
-	"encoding/json", "fmt", "reflect", "regexp/...", "time",
+	"encoding/json", "fmt", "reflect", "time",
 }
 
 // buildWasm makes the engine for the browser and puts Go's own wasm_exec.js

@@ -3,6 +3,7 @@ package session
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 )
@@ -35,8 +36,8 @@ func (c checker) find(path string) *node {
 	n := c.root
 	for _, step := range strings.FieldsFunc(path, func(r rune) bool { return r == '.' || r == '[' }) {
 		var next *node
-		if i := 0; strings.HasSuffix(step, "]") {
-			fmt.Sscanf(step, "%d]", &i)
+		if at, ok := strings.CutSuffix(step, "]"); ok {
+			i, _ := strconv.Atoi(at) // we wrote the path
 			if i < len(n.items) {
 				next = n.items[i]
 			}

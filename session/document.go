@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"regexp"
 	"time"
 	"unicode/utf8"
 )
@@ -163,15 +162,13 @@ func EntryOf(s Session, d Document) Entry {
 		Revision: d.Revision, SavedAt: d.SavedAt}
 }
 
-var tapID = regexp.MustCompile(`^[A-Za-z0-9-]{8,64}$`)
-
 // Check returns an *Error for a tap that cannot be kept.
 func (t Tap) Check() error {
 	bad := func(field, text, hint string) error { return &Error{Path: field, Text: text, Hint: hint} }
-	if !tapID.MatchString(t.ID) {
+	if !isTapID(t.ID) {
 		return bad("id", fmt.Sprintf("the id is %.80q", t.ID), "make one of 8 to 64 letters, digits and hyphens")
 	}
-	if t.Undoes != "" && !tapID.MatchString(t.Undoes) {
+	if t.Undoes != "" && !isTapID(t.Undoes) {
 		return bad("undoes", fmt.Sprintf("it takes back %.80q, which is no id of a tap", t.Undoes), "give the id of a tap")
 	}
 	if at, err := time.Parse(time.RFC3339Nano, t.At); err != nil || at.Year() < firstYear || at.Year() > lastYear {
@@ -181,7 +178,7 @@ func (t Tap) Check() error {
 		name, text string
 		must       bool
 	}{{"kind", t.Kind, true}, {"setup", t.Setup, false}, {"shot", t.Shot, false}, {"light", t.Light, false}} {
-		if (f.must || f.text != "") && !forms["id"].pattern.MatchString(f.text) {
+		if (f.must || f.text != "") && !isID(f.text) {
 			return bad(f.name, fmt.Sprintf("%s is %.80q", f.name, f.text), forms["id"].like)
 		}
 	}

@@ -17,7 +17,7 @@ const (
 // that is an error, and so is an hour that the clock skips.
 func Instant(local string, zone *time.Location, fold string) (time.Time, error) {
 	fail := func(text, hint string) (time.Time, error) { return time.Time{}, &Error{Text: text, Hint: hint} }
-	if !forms["local"].pattern.MatchString(local) {
+	if !isLocal(local) {
 		return fail(fmt.Sprintf("%.40q is not a wall-clock time", local), forms["local"].like)
 	}
 	layout := "2006-01-02T15:04:05"

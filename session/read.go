@@ -342,7 +342,7 @@ func (r *reader) text(n *node, tag reflect.StructTag, path string) {
 		r.add(n, path, fmt.Sprintf("%s is none of the words known here", show(n)), hint)
 		return
 	}
-	if f, ok := forms[tag.Get("form")]; ok && !f.pattern.MatchString(n.text) {
+	if f, ok := forms[tag.Get("form")]; ok && !f.fits(n.text) {
 		r.add(n, path, fmt.Sprintf("%s is not %s", show(n), f.what), f.like)
 		return
 	}

@@ -69,7 +69,7 @@ func schemaOf(t reflect.Type, tag reflect.StructTag, defs map[string]any) map[st
 		}
 		s["maxLength"] = maxText
 		if f, ok := forms[tag.Get("form")]; ok {
-			s["pattern"] = f.pattern.String()
+			s["pattern"] = f.pattern
 		}
 	}
 	if doc := tag.Get("doc"); doc != "" {
