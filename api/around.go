@@ -32,6 +32,10 @@ func (p *planner) solids() ([]site.Solid, error) {
 			return nil, wrong(field, errors.New("where it stands is not said"), "give bearing and distance, or east and north")
 		}
 		x.Bearing = x.At.Azimuth()
+		if x.Lit {
+			target, _ := p.lightened()
+			x.Bearing = target.Sub(x.At).Azimuth()
+		}
 		if s.TurnDeg != nil {
 			x.Bearing = unit.Angle(*s.TurnDeg) * unit.Degree
 		}

@@ -63,21 +63,37 @@ func (p *planner) daylightOf(at time.Time, o sun.Observer, pos sun.Position) (*d
 		albedo = *pl.GroundReflectance
 	}
 	c.Albedo = &albedo
-	if err := d.describe(c, p.s.Sky); err != nil {
+	lamps, err := p.switchedOn()
+	if err != nil {
 		return nil, err
 	}
+	camera := 0.0
+	if len(p.s.Setups) > 0 {
+		camera = p.s.Setups[0].Camera.BearingDeg
+	}
+	if err := d.describe(c, p.s.Sky, lamps, camera); err != nil {
+		return nil, err
+	}
+	lamps.shed(d, p.s.Sky.Kind == "meter")
 	if p.s.Sky.Turbidity == nil && p.s.Sky.Kind == "named" {
 		d.assumed = append(d.assumed, "turbidity of ordinary clear air")
 	}
 	d.model = d.now.Model
-	if d.sun.AltitudeApparent < 0 && p.s.Sky.Kind != "meter" {
+	if d.sun.AltitudeApparent < 0 && p.s.Sky.Kind != "meter" && d.now.LampShare() < 0.5 {
 		d.notes = append(d.notes, Note{"sun_down", "caution", fmt.Sprintf("the sun is %.1f° below the horizon; daylight is an estimate", -d.sun.AltitudeApparent.Degrees()), "meter on the spot"})
 	}
 	return d, nil
 }
 
 // describe finds the sky that was described, reported, measured or metered.
-func (d *daylight) describe(c sky.Conditions, s session.Sky) error {
+// Camera is the bearing of the camera towards which a meter under lamps is held.
+func (d *daylight) describe(c sky.Conditions, s session.Sky, lamps *fieldLights, camera float64) error {
+	under := func(st sky.States) sky.States {
+		if len(lamps.all) == 0 {
+			return st
+		}
+		return st.Under(lamps.all, lamps.beams, lamps.doubt)
+	}
 	one := func(x *sky.Sky, err error) error {
 		d.now = x
 		return err
@@ -86,6 +102,7 @@ func (d *daylight) describe(c sky.Conditions, s session.Sky) error {
 		if err != nil {
 			return err
 		}
+		st = under(st)
 		d.now, d.hidden = st.Out, st.Hidden
 		if d.now == nil { // never out: plan for what there is
 			d.now, d.hidden = st.Mean, nil
@@ -117,11 +134,14 @@ func (d *daylight) describe(c sky.Conditions, s session.Sky) error {
 		err = states(sky.FromReport(c, r))
 	case "irradiance":
 		field = "sky.dni_wm2"
-		err = one(sky.FromIrradiance(c, unit.Irradiance(or(s.DNIWM2, 0)), unit.Irradiance(or(s.DHIWM2, 0))))
+		if err = one(sky.FromIrradiance(c, unit.Irradiance(or(s.DNIWM2, 0)), unit.Irradiance(or(s.DHIWM2, 0)))); err == nil {
+			d.now = under(sky.States{Mean: d.now}).Mean
+		}
 	case "meter":
 		field = "sky.meter_ev100"
 		reading := sky.Reading{EV: unit.EV(or(s.MeterEV100, 15))}
-		if c.SunAltitude < sky.CivilDusk {
+		night := c.SunAltitude < sky.CivilDusk
+		if night && len(lamps.all) == 0 {
 			d.lamps, err = true, one(sky.Lamps(c, reading))
 			d.assumed = append(d.assumed, "the light is that of lamps and comes evenly from all around; its colour is not known")
 			break
@@ -131,8 +151,13 @@ func (d *daylight) describe(c sky.Conditions, s session.Sky) error {
 			err = e
 			break
 		}
-		d.now, _, err = st.Match(reading)
-		d.assumed = append(d.assumed, "the reading was taken at the mark, dome towards a camera with the sun behind it")
+		towards := "a camera with the sun behind it"
+		if night {
+			reading.Toward = geom.Direction(unit.Angle(camera)*unit.Degree+unit.Turn/2, 0)
+			towards = "the camera of the first setup; it sets the level of all field lights"
+		}
+		d.now, _, err = under(st).Match(reading)
+		d.assumed = append(d.assumed, "the reading was taken at the mark, dome towards "+towards)
 	default:
 		return wrong("sky.kind", fmt.Errorf("the kind of sky is %q", s.Kind), "say named, oktas, metar, irradiance or meter")
 	}
@@ -174,11 +199,14 @@ func levels(s *sky.Sky, f aspect) plan.Daylight {
 		beam, sky, ground := s.Illuminance(plane)
 		return beam*unit.Lux(share) + sky + ground
 	}
-	upright := func(a unit.Angle, share float64) unit.Lux { return lux(geom.Direction(a, 0), share) }
+	onMark := func(a unit.Angle) unit.EV {
+		n := geom.Direction(a, 0)
+		return unit.EVFromLux(lux(n, f.onMark) + s.LampLight(n))
+	}
 	return plan.Daylight{
-		Background: unit.EVFromLux((lux(geom.Up, f.onFar) + upright(f.toCamera, f.onFar)) / 2),
-		Face:       unit.EVFromLux(upright(f.face, f.onMark)),
-		Side:       unit.EVFromLux(upright(f.side, f.onMark)),
+		Background: unit.EVFromLux((lux(geom.Up, f.onFar)+lux(geom.Direction(f.toCamera, 0), f.onFar))/2 + s.LampLightBehind(f.toCamera)),
+		Face:       onMark(f.face),
+		Side:       onMark(f.side),
 		Error:      s.Uncertainty(),
 	}
 }
@@ -193,7 +221,7 @@ func (d *daylight) seen(f aspect) (plan.Daylight, error) {
 }
 
 // underLamps is what to do where night leaves nothing to place a background by.
-const underLamps = `meter under the lamps and give that reading as the sky (of kind "meter"), or take another hour`
+const underLamps = `say which field lights are lit, or meter under the lamps and give that reading as the sky (of kind "meter"), or take another hour`
 
 func (d *daylight) cct() float64 { return float64(d.now.Temperature()) }
 

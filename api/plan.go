@@ -76,6 +76,7 @@ type DaylightJSON struct {
 	CCTK         float64 `json:"cct_k"`            // of the mix
 	Model        string  `json:"model"`
 	Uncertainty  float64 `json:"uncertainty_stops"`
+	LampsLX      float64 `json:"lamps_lx"` // of field lights, on the level ground at the mark
 }
 
 // LensSeen is what the lens makes of the answer.
@@ -121,6 +122,7 @@ type planner struct {
 	printed map[string]*flash.Measured // a head's printed guide number, by "head modifier"
 	known   *calibrate.Calibration
 	around  *plan.Ground // see ground
+	lamps   *fieldLights // see switchedOn
 	weather outdoors
 	assumed []string
 }
@@ -381,7 +383,7 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 		return a, err
 	}
 	a.Daylight = DaylightJSON{digits(float64(prob.Daylight.Background), 3), digits(float64(prob.Daylight.Face), 3), digits(float64(prob.Daylight.Side), 3),
-		math.Round(day.cct()), day.model, tidy(prob.Daylight.Error)}
+		math.Round(day.cct()), day.model, tidy(prob.Daylight.Error), digits(float64(day.lampsLX()), 3)}
 	a.Assumptions = append(a.Assumptions, day.assumed...)
 	if prob.Daylight.Background < night {
 		a.LimitedBy = "no daylight"
@@ -448,7 +450,7 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 		a.Notes = append(a.Notes, Note{"blur", "caution", fmt.Sprintf("the daylight part of the movement blurs over %.0f pixels at %s", *a.Lens.BlurPx, r.Best.Settings.Shutter.Label(p.camera.Dial)),
 			fmt.Sprintf("it freezes at 1/%.0f; further under hides the ghost too", math.Ceil(1/a.SlowestS))})
 	}
-	a.Notes = append(append(a.Notes, day.notes...), routeNotes(prob.Look.Route, r)...)
+	a.Notes = append(append(append(a.Notes, day.notes...), flicker(day, a.Answer.ShutterS)...), routeNotes(prob.Look.Route, r)...)
 	stray, err := p.stray(su, r.Best.Lights, lights, looks, day.sun.Direction(), f.onMark)
 	if err != nil {
 		return a, err

@@ -213,8 +213,7 @@ func (p *planner) field(surface string) (site.Ground, error) {
 	if !ok {
 		return g, wrong("place.field.name", fmt.Errorf("no field is called %q", f.Name), "there are "+ids(site.Grounds(), func(g site.Ground) string { return g.Name }))
 	}
-	origin := geom.Vec{X: or(f.EastM, 0), Y: or(f.NorthM, 0)}
-	g, err := g.Laid(site.Place{Origin: origin, Bearing: unit.Angle(f.BearingDeg) * unit.Degree})
+	g, err := g.Laid(p.fieldPlace())
 	if err != nil {
 		return g, wrong("place.field", err, "check where its origin lies")
 	}
@@ -222,6 +221,12 @@ func (p *planner) field(surface string) (site.Ground, error) {
 		g.Surface = surface
 	}
 	return g, nil
+}
+
+// fieldPlace is where the painted field lies.
+func (p *planner) fieldPlace() site.Place {
+	f := p.s.Place.Field
+	return site.Place{Origin: geom.Vec{X: or(f.EastM, 0), Y: or(f.NorthM, 0)}, Bearing: unit.Angle(f.BearingDeg) * unit.Degree}
 }
 
 // albedo is what the plan's daylight was computed with.
@@ -254,8 +259,7 @@ func (st *stage) addSolids(solids []site.Solid) error {
 		lamps = lamps || s.Lit
 	}
 	if lamps {
-		st.notes = append(st.notes, Note{"field_lights_dark", "info", "field lights that are on are drawn dark; their light is in neither the plan nor the picture",
-			"by day they do not count; after sunset measure them there"})
+		st.notes = append(st.notes, Note{"field_lights_dark", "info", "field lights that are on are drawn dark: the plan counts their light, the picture does not", ""})
 	}
 	for i, s := range solids {
 		if s.Name == "" {

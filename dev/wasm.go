@@ -26,7 +26,7 @@ const wasmBudget = 1_600_000
 // small are packages that are built without inlining: nothing in them is done a
 // million times, and it makes the file a sixteenth smaller.
 var small = []string{
-	"hardnoon/api", "hardnoon/session", "hardnoon/engine/body", "hardnoon/engine/calibrate", "hardnoon/engine/modifier",
+	"hardnoon/api", "hardnoon/session", "hardnoon/engine/body", "hardnoon/engine/calibrate", "hardnoon/engine/floodlight", "hardnoon/engine/modifier",
 	"hardnoon/engine/order", "hardnoon/engine/safety", "hardnoon/engine/site",
 	"encoding/json", "fmt", "reflect", "time",
 }

@@ -51,6 +51,7 @@ type Place struct {
 	Memory            *Memory  `json:"memory,omitempty" doc:"what is remembered from earlier times here"`
 	Field             *Field   `json:"field,omitempty" doc:"the sports ground that is painted there"`
 	Solids            []Solid  `json:"solids,omitempty" doc:"what stands around"`
+	FieldLightLX      *float64 `json:"field_light_lx,omitempty" doc:"mean light on the ground of the field from its lit field lights, as their class says; none is a training class" unit:"lx" min:"1" max:"5000"`
 	Horizon           []Corner `json:"horizon,omitempty" doc:"hills and roofs far away, from corner to corner"`
 }
 
@@ -76,7 +77,7 @@ type Solid struct {
 	WidthM     *float64 `json:"width_m,omitempty" doc:"across" unit:"m" min:"0.01" max:"2000"`
 	DepthM     *float64 `json:"depth_m,omitempty" doc:"along the way it is turned" unit:"m" min:"0.01" max:"2000"`
 	HeightM    *float64 `json:"height_m,omitempty" doc:"of its top" unit:"m" min:"0.01" max:"1000"`
-	TurnDeg    *float64 `json:"turn_deg,omitempty" doc:"the way it is turned, from true north: a car drives, seats rise that way; none is away from the mark" unit:"°" min:"0" max:"360"`
+	TurnDeg    *float64 `json:"turn_deg,omitempty" doc:"the way it is turned, from true north: a car drives, seats rise, field lights look that way; none is away from the mark, of field lights towards the field" unit:"°" min:"0" max:"360"`
 	Lit        bool     `json:"lit,omitempty" doc:"a field light that is switched on"`
 }
 

@@ -67,6 +67,19 @@ func (g *Ground) SunAt(p, sun geom.Vec) float64 {
 	return g.sunAt(p, sun)
 }
 
+// Between returns the share of light that passes the solids from one point to
+// another.
+func (g *Ground) Between(from, to geom.Vec) float64 {
+	d := to.Sub(from)
+	share, r := 1.0, geom.Ray{Origin: from, Dir: d.Unit()}
+	for _, x := range g.parts {
+		if x.MeetsWithin(r, d.Norm()) {
+			share *= x.Passes
+		}
+	}
+	return share
+}
+
 // Shader returns the solid that keeps most of the sun from a point, or −1.
 func (g *Ground) Shader(p, sun geom.Vec) int {
 	best, passes := -1, 1.0

@@ -400,6 +400,8 @@ func clamp(x float64) float64 { return min(1, max(0, x)) }
 type ring struct {
 	beam     float64           // square on, lx
 	rest     [Bearings]float64 // sky and ground on an upright plane that faces that way, lx
+	lamps    [Bearings]float64 // field lights on the same
+	behind   [Bearings]float64 // field lights on what lies behind a subject seen from there, lx
 	flatBeam float64
 	flatRest float64
 	azimuth  unit.Angle
@@ -428,20 +430,33 @@ func newRing(s *sky.Sky, sun geom.Vec) *ring {
 	for i := range r.rest {
 		_, k, g := s.Illuminance(geom.Direction(unit.Angle(i)*unit.Turn/Bearings, 0))
 		r.rest[i] = float64(k + g)
+		if len(s.Lamps()) > 0 {
+			a := unit.Angle(i) * unit.Turn / Bearings
+			r.lamps[i], r.behind[i] = float64(s.LampLight(geom.Direction(a, 0))), float64(s.LampLightBehind(a))
+		}
 	}
 	b, k, g := s.Illuminance(geom.Up)
 	r.flatBeam, r.flatRest = float64(b), float64(k+g)
 	return r
 }
 
-// upright returns the light on an upright plane that faces a bearing, with a
-// share of the beam.
-func (r *ring) upright(faces unit.Angle, share float64) float64 {
-	x := float64(faces.Positive() / (unit.Turn / Bearings))
+// between returns the value of a table by bearing.
+func between(t *[Bearings]float64, at unit.Angle) float64 {
+	x := float64(at.Positive() / (unit.Turn / Bearings))
 	i := int(x)
 	f := x - float64(i)
-	rest := r.rest[i%Bearings]*(1-f) + r.rest[(i+1)%Bearings]*f
-	return rest + r.beam*share*r.level*max(0, (r.azimuth-faces).Cos())
+	return t[i%Bearings]*(1-f) + t[(i+1)%Bearings]*f
+}
+
+// upright returns the light on an upright plane at the mark that faces a bearing,
+// with a share of the beam.
+func (r *ring) upright(faces unit.Angle, share float64) float64 {
+	return r.daylight(faces, share) + between(&r.lamps, faces)
+}
+
+// daylight is upright without the field lights.
+func (r *ring) daylight(faces unit.Angle, share float64) float64 {
+	return between(&r.rest, faces) + r.beam*share*r.level*max(0, (r.azimuth-faces).Cos())
 }
 
 // background returns the light on a background half lying, half upright.
@@ -450,7 +465,7 @@ func (r *ring) background(toCamera unit.Angle, hills bool) float64 {
 	if hills {
 		share = 0
 	}
-	return (r.flatBeam*share + r.flatRest + r.upright(toCamera, share)) / 2
+	return (r.flatBeam*share+r.flatRest+r.daylight(toCamera, share))/2 + between(&r.behind, toCamera)
 }
 
 // lightPower is what a light can do, whatever the daylight: the luminous

@@ -66,6 +66,23 @@ func (g Ground) Laid(at Place) (Ground, error) {
 	return out, nil
 }
 
+// Grid returns n × n points spread evenly over the box around the lines, in the
+// axes of the plan the ground is drawn in.
+func (g Ground) Grid(n int) []geom.Vec {
+	lo, hi := geom.Vec{X: math.Inf(1), Y: math.Inf(1)}, geom.Vec{X: math.Inf(-1), Y: math.Inf(-1)}
+	for _, l := range g.Lines {
+		for _, p := range l.Points {
+			lo, hi = geom.Vec{X: min(lo.X, p.X), Y: min(lo.Y, p.Y)}, geom.Vec{X: max(hi.X, p.X), Y: max(hi.Y, p.Y)}
+		}
+	}
+	var out []geom.Vec
+	for i := range n * n {
+		u, v := (float64(i%n)+0.5)/float64(n), (float64(i/n)+0.5)/float64(n)
+		out = append(out, geom.Vec{X: lo.X + u*(hi.X-lo.X), Y: lo.Y + v*(hi.Y-lo.Y)})
+	}
+	return out
+}
+
 // SurfaceAt returns the name of the material at a point: white paint on a line,
 // else that of the topmost area, else the surface around.
 func (g Ground) SurfaceAt(p geom.Vec) string {

@@ -180,10 +180,10 @@ func (s Solid) Parts() ([]Part, error) {
 		crown.Passes = usual[Tree].passes
 		return []Part{part(Cylinder, 0, 0, 0, geom.Vec{X: 0.025 * h, Z: 0.35 * h}, "earth"), crown}, nil
 	case FieldLight:
-		bank := 0.1 * h
+		_, across, up := s.Bank()
 		return []Part{
 			part(Cylinder, 0, 0, 0, geom.Vec{X: w / 2, Z: h}, s.Material),
-			box(0, 0, h-bank, 0.17*h, 0.5, bank, s.Material),
+			box(0, 0, h-up.Metres(), across.Metres(), bankDepth, up.Metres(), s.Material),
 		}, nil
 	case Fence:
 		sheet := box(0, 0, 0, w, d, h, s.Material)
@@ -191,6 +191,25 @@ func (s Solid) Parts() ([]Part, error) {
 		return []Part{sheet}, nil
 	}
 	return []Part{box(0, 0, 0, w, d, h, s.Material)}, nil
+}
+
+// bankDepth of the lamps of a field light, m. Own choice, by eye.
+const bankDepth = 0.5
+
+// Bank returns the middle of the lamps on top of a field light of known height,
+// and how far they reach across and up. By eye, from pictures of such poles.
+func (s Solid) Bank() (middle geom.Vec, across, up unit.Length) {
+	across, up = 0.17*s.Height, 0.1*s.Height
+	return s.At.Add(geom.Up.Scale((s.Height - up/2).Metres())), across, up
+}
+
+// Front returns the middle of the front of the lamps when they are turned to a
+// point: so far before the middle of the bank that no tilt sinks it in there.
+func (s Solid) Front(aim geom.Vec) geom.Vec {
+	middle, _, up := s.Bank()
+	d := aim.Sub(middle).Unit()
+	level := geom.Vec{X: d.X, Y: d.Y}
+	return middle.Add(level.Unit().Scale(bankDepth/2 + up.Metres()/2*max(0, -d.Z) + 0.02))
 }
 
 // Sunlit returns the share of sunlight that reaches a point past the solids,
@@ -223,9 +242,12 @@ func Sunlit(point, sun geom.Vec, solids []Solid) (float64, error) {
 }
 
 // Meets reports whether a ray meets the part ahead of its origin.
-func (p Part) Meets(r geom.Ray) bool {
+func (p Part) Meets(r geom.Ray) bool { return p.MeetsWithin(r, math.Inf(1)) }
+
+// MeetsWithin reports whether a ray of a length meets the part.
+func (p Part) MeetsWithin(r geom.Ray, length float64) bool {
 	near, far := p.span(r, false)
-	return near <= far
+	return near <= min(far, length)
 }
 
 // span returns the stretch of a ray, from its origin on, inside the part; near

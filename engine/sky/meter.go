@@ -3,6 +3,7 @@ package sky
 import (
 	"math"
 
+	"hardnoon/engine/floodlight"
 	"hardnoon/engine/geom"
 	"hardnoon/engine/unit"
 )
@@ -23,7 +24,7 @@ func (s *Sky) DomeIlluminance(n geom.Vec) unit.Lux {
 	n = n.Unit()
 	e := float64(s.DirectNormal)*(1+n.Dot(s.Sun))/2 + s.scale*s.dome.mean(s.frame(n))
 	// ∫ over the lower half: 2π for the 1, −π n_z for the cosine.
-	e += float64(s.ground) * (math.Pi*(2-n.Z)/2 + hazeOnDome)
+	e += float64(s.ground)*(math.Pi*(2-n.Z)/2+hazeOnDome) + s.lamps.onDome(n, s.albedo)
 	return unit.Lux(e)
 }
 
@@ -70,7 +71,7 @@ func (r Reading) of(s *Sky) unit.EV {
 const readingDoubt unit.Stops = 0.2
 
 // Scaled returns the sky with the level a reading says, and by how many stops it
-// was moved. Sun and sky move together: the pattern stays the model's.
+// was moved. Sun, sky and lamps move together: the pattern stays the model's.
 func (s *Sky) Scaled(r Reading) (*Sky, unit.Stops, error) {
 	if err := unit.Within("meter reading", float64(r.EV), -10, 22, "EV"); err != nil {
 		return nil, 0, err
@@ -87,9 +88,13 @@ func (s *Sky) Scaled(r Reading) (*Sky, unit.Stops, error) {
 	c.Diffuse *= unit.Lux(f)
 	c.DNI *= unit.Irradiance(f)
 	c.DHI *= unit.Irradiance(f)
+	c.lamps = c.lamps.scaled(f)
 	c.Model = "meter reading on " + s.Model
 	c.Doubts = []Doubt{{readingDoubt, "meter and hand"}}
-	if moved.Ratio() > 2 || moved.Ratio() < 0.5 {
+	switch {
+	case c.LampShare() > 0.5:
+		c.Doubts = append(c.Doubts, Doubt{0.3, "how each bank of lamps is aimed is not known"})
+	case moved.Ratio() > 2 || moved.Ratio() < 0.5:
 		c.Doubts = append(c.Doubts, Doubt{0.3, "the reading is more than a stop from this kind of sky"})
 	}
 	return c.finish(), moved, nil
@@ -99,20 +104,16 @@ func (s *Sky) Scaled(r Reading) (*Sky, unit.Stops, error) {
 // Source: the usual definition of civil twilight.
 const CivilDusk = -6 * unit.Degree
 
-// lampColour is a guess between metal halide and light-emitting field lights,
-// 4000 to 5700 K. From memory.
-const lampColour unit.Kelvin = 5000
-
-// Lamps returns the light under field lights after dusk at the level a reading
-// says, taken as coming evenly from all around: on most grounds four or more
-// poles see to that. Only the level is known; direction and colour are not.
+// Lamps returns the light under lamps nobody has placed, after dusk, at the level
+// a reading says, taken as coming evenly from all around. Only the level is known;
+// direction and colour are not. Where the poles are known, see Under.
 func Lamps(c Conditions, r Reading) (*Sky, error) {
 	c.SunAltitude = unit.Turn / 8 // any: only the shape of type 5 is used
 	s, err := GeneralSky(c, 5)
 	if err != nil {
 		return nil, err
 	}
-	s.DirectNormal, s.DNI, s.SkyTemperature = 0, 0, lampColour
+	s.DirectNormal, s.DNI, s.SkyTemperature = 0, 0, floodlight.Temperature
 	s, _, err = s.finish().Scaled(r)
 	if err != nil {
 		return nil, err

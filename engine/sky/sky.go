@@ -18,13 +18,14 @@ package sky
 import (
 	"math"
 
+	"hardnoon/engine/floodlight"
 	"hardnoon/engine/geom"
 	"hardnoon/engine/spectrum"
 	"hardnoon/engine/unit"
 )
 
-// Sky is the light of one moment: a sun, a sky and the ground below. It does
-// not change, so many may read it at once.
+// Sky is the light of one moment: a sun, a sky, the ground below, and the field
+// lights where there are any. It does not change, so many may read it at once.
 type Sky struct {
 	Model  string          // which models made it, in words
 	Doubts []Doubt         // what may be off, and by how much
@@ -45,6 +46,7 @@ type Sky struct {
 	ground  unit.Nit // luminance of the ground
 	side    geom.Vec // x of the frame of the sun
 	forward geom.Vec // y: the level direction under the sun
+	lamps   lampsAt
 }
 
 // Doubt is one reason why the light may be other than said.
@@ -107,10 +109,11 @@ func (s *Sky) Illuminance(normal geom.Vec) (beam, sky, ground unit.Lux) {
 	return
 }
 
-// Total returns all light on a plane with the given normal.
+// Total returns all light on a plane with the given normal, that of field lights
+// too.
 func (s *Sky) Total(normal geom.Vec) unit.Lux {
 	b, k, g := s.Illuminance(normal)
-	return b + k + g
+	return b + k + g + s.LampLight(normal)
 }
 
 // frame turns a direction into the frame of the sun.
@@ -124,6 +127,7 @@ func (s *Sky) Temperature() unit.Kelvin {
 	t := spectrum.Mix(
 		spectrum.Part{Amount: float64(s.DirectNormal) * max(0, s.Sun.Z), Colour: spectrum.Natural(s.BeamTemperature)},
 		spectrum.Part{Amount: float64(s.Diffuse), Colour: spectrum.Natural(s.SkyTemperature)},
+		spectrum.Part{Amount: float64(s.lamps.ground), Colour: spectrum.Natural(floodlight.Temperature)},
 	).SkyTemperature()
 	return t
 }
@@ -136,6 +140,7 @@ func (s *Sky) TemperatureOn(normal geom.Vec) unit.Kelvin {
 		spectrum.Part{Amount: float64(b), Colour: spectrum.Natural(s.BeamTemperature)},
 		spectrum.Part{Amount: float64(k), Colour: spectrum.Natural(s.SkyTemperature)},
 		spectrum.Part{Amount: float64(g), Colour: spectrum.Natural(s.Temperature())},
+		spectrum.Part{Amount: float64(s.LampLight(normal)), Colour: spectrum.Natural(floodlight.Temperature)},
 	).SkyTemperature()
 }
 

@@ -26,7 +26,8 @@ engine/geom:     engine/unit
 engine/spectrum: engine/unit
 engine/exposure: engine/unit
 engine/sun:      engine/unit engine/geom
-engine/sky:      engine/unit engine/geom engine/spectrum engine/sun
+engine/floodlight: engine/unit engine/geom
+engine/sky:      engine/unit engine/geom engine/spectrum engine/sun engine/floodlight
 engine/modifier: engine/unit engine/geom engine/spectrum
 engine/flash:    engine/unit engine/geom engine/spectrum engine/exposure engine/modifier
 engine/optics:   engine/unit engine/geom

@@ -156,6 +156,7 @@ export interface DaylightJSON {
   cct_k: number;
   model: string;
   uncertainty_stops: number;
+  lamps_lx: number;
 }
 
 export interface DoJSON {
@@ -511,6 +512,7 @@ export interface Place {
   memory?: Memory;
   field?: Field;
   solids?: Solid[];
+  field_light_lx?: number;
   horizon?: Corner[];
 }
 
