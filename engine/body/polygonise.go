@@ -6,172 +6,226 @@ import (
 	"hardnoon/engine/geom"
 )
 
+// A patch of the lattice is what is sampled or left out together.
+const patchCells = 2
+
+// A net is the lattice over a solid on its way to a surface.
+//
+// Source: [Gibson1998], surface nets; projection and culling our own.
+type net struct {
+	*solid
+	lo         geom.Vec
+	nx, ny, nz int       // corners
+	value      []float32 // distance at each corner, or a side
+	patches    []patch
+	mesh       geom.Mesh
+	vertex     []int32 // of the cell above each corner, from 1
+}
+
+// A patch was sampled with the shapes that reach it.
+type patch struct {
+	i, j, k int // its first corner
+	which   []int32
+}
+
+// The side of a corner whose distance was not worth asking for.
+const (
+	outside = math.MaxFloat32
+	inside  = -math.MaxFloat32
+)
+
 // polygonise returns the surface of a solid as triangles: one vertex in each
 // cell the surface passes through, moved onto the surface, with the normal of
 // the distance field.
-//
-// Source: [Gibson1998], surface nets; projection and culling our own.
 func polygonise(b *solid, part int32) geom.Mesh {
-	const blockCells = 5
-	cell := b.cell
-	for i := range b.shapes {
-		b.widest = max(b.widest, b.shapes[i].blend)
+	n := b.sampled()
+	n.vertex = make([]int32, len(n.value))
+	for i := range n.patches {
+		n.vertices(&n.patches[i])
 	}
+	for i := range n.patches {
+		n.quads(&n.patches[i])
+	}
+	n.mesh.Parts = make([]int32, len(n.mesh.Triangles))
+	for i := range n.mesh.Parts {
+		n.mesh.Parts[i] = part
+	}
+	return n.mesh
+}
+
+// sampled lays the lattice and says of each corner on which side it is, and how
+// far where the surface is near.
+func (b *solid) sampled() *net {
 	lo, hi := b.bounds()
-	lo, hi = lo.Sub(geom.Vec{X: 2 * cell, Y: 2 * cell, Z: 2 * cell}), hi.Add(geom.Vec{X: 2 * cell, Y: 2 * cell, Z: 2 * cell})
-	blocks := func(d float64) int { return max(1, int(math.Ceil(d/(cell*blockCells)))) }
-	bx, by, bz := blocks(hi.X-lo.X), blocks(hi.Y-lo.Y), blocks(hi.Z-lo.Z)
-	nx, ny, nz := bx*blockCells+1, by*blockCells+1, bz*blockCells+1
-	corner := func(i, j, k int) int { return (k*ny+j)*nx + i }
-	at := func(i, j, k int) geom.Vec {
-		return lo.Add(geom.Vec{X: float64(i) * cell, Y: float64(j) * cell, Z: float64(k) * cell})
+	margin := geom.Vec{X: 2 * b.cell, Y: 2 * b.cell, Z: 2 * b.cell}
+	lo, hi = lo.Sub(margin), hi.Add(margin)
+	corners := func(d float64) int { return max(1, int(math.Ceil(d/(b.cell*patchCells))))*patchCells + 1 }
+	n := net{solid: b, lo: lo, nx: corners(hi.X - lo.X), ny: corners(hi.Y - lo.Y), nz: corners(hi.Z - lo.Z)}
+	n.value = make([]float32, n.nx*n.ny*n.nz)
+	for i := range n.value {
+		n.value[i] = outside
 	}
-	value := make([]float32, nx*ny*nz)
-	for i := range value {
-		value[i] = math.MaxFloat32
+	all := make([]int32, len(b.shapes))
+	for i := range all {
+		all[i] = int32(i)
 	}
-	// Sample the blocks near the surface, with the shapes that reach them.
-	near := make([][]int32, bx*by*bz)
-	diagonal := float64(blockCells) * cell * math.Sqrt(3) / 2
-	for k := range bz {
-		for j := range by {
-			for i := range bx {
-				middle := at(i*blockCells, j*blockCells, k*blockCells).Add(geom.Vec{X: 1, Y: 1, Z: 1}.Scale(blockCells * cell / 2))
-				which, joins := b.near(middle, diagonal+2*cell)
-				if joins == 0 {
-					continue
-				}
-				// Far from the surface on either side the field is not sampled;
-				// the factor is for shapes whose distance is only about right.
-				d := b.distance(middle, which)
-				if d > 1.6*diagonal {
-					continue
-				}
-				if d < -1.6*diagonal {
-					for z := k * blockCells; z <= (k+1)*blockCells; z++ {
-						for y := j * blockCells; y <= (j+1)*blockCells; y++ {
-							for x := i * blockCells; x <= (i+1)*blockCells; x++ {
-								if c := corner(x, y, z); value[c] == math.MaxFloat32 {
-									value[c] = -1
-								}
-							}
-						}
-					}
-					continue
-				}
-				near[(k*by+j)*bx+i] = which
-				for z := k * blockCells; z <= (k+1)*blockCells; z++ {
-					for y := j * blockCells; y <= (j+1)*blockCells; y++ {
-						for x := i * blockCells; x <= (i+1)*blockCells; x++ {
-							if c := corner(x, y, z); value[c] == math.MaxFloat32 {
-								value[c] = float32(b.distance(at(x, y, z), which))
-							}
-						}
+	const most = 16 * patchCells
+	for k := 0; k < n.nz-1; k += most {
+		for j := 0; j < n.ny-1; j += most {
+			for i := 0; i < n.nx-1; i += most {
+				n.sample(i, j, k, most, all)
+			}
+		}
+	}
+	return &n
+}
+
+func (n *net) corner(i, j, k int) int { return (k*n.ny+j)*n.nx + i }
+
+func (n *net) at(i, j, k int) geom.Vec {
+	return n.lo.Add(geom.Vec{X: float64(i), Y: float64(j), Z: float64(k)}.Scale(n.cell))
+}
+
+// sample asks for the distance at the corners of a cube, size cells wide, where
+// the surface may be near. Parts of it are asked with the shapes that reach them.
+func (n *net) sample(i, j, k, size int, which []int32) {
+	if i >= n.nx-1 || j >= n.ny-1 || k >= n.nz-1 {
+		return
+	}
+	half := float64(size) * n.cell / 2
+	which, d, give := n.reaching(n.at(i, j, k).Add(geom.Vec{X: half, Y: half, Z: half}), half*math.Sqrt(3), which)
+	if give += n.ripple; d > give {
+		return
+	}
+	if size > patchCells {
+		for c := range 8 {
+			n.sample(i+c&1*size/2, j+c>>1&1*size/2, k+c>>2*size/2, size/2, which)
+		}
+		return
+	}
+	if d < -give {
+		for z := k; z <= k+size; z++ {
+			for y := j; y <= j+size; y++ {
+				row := n.value[n.corner(i, y, z):][:size+1]
+				for x, v := range row {
+					if v == outside {
+						row[x] = inside
 					}
 				}
 			}
 		}
+		return
 	}
-	// One vertex for each cell with a change of sign.
-	var m geom.Mesh
-	vertex := make([]int32, nx*ny*nz)
-	for k := range bz * blockCells {
-		for j := range by * blockCells {
-			for i := range bx * blockCells {
-				which := near[(k/blockCells*by+j/blockCells)*bx+i/blockCells]
-				if which == nil {
-					continue
+	n.patches = append(n.patches, patch{i, j, k, which})
+	for z := k; z <= k+size; z++ {
+		for y := j; y <= j+size; y++ {
+			for x := i; x <= i+size; x++ {
+				if v := &n.value[n.corner(x, y, z)]; *v == outside || *v == inside {
+					*v = float32(n.distance(n.at(x, y, z), which))
 				}
+			}
+		}
+	}
+}
+
+// vertices puts one into each cell of a patch that has a change of sign.
+func (n *net) vertices(b *patch) {
+	m := &n.mesh
+	for k := b.k; k < b.k+patchCells; k++ {
+		for j := b.j; j < b.j+patchCells; j++ {
+			for i := b.i; i < b.i+patchCells; i++ {
 				var v [8]float64
-				inside := 0
+				in := 0
 				for c := range v {
-					v[c] = float64(value[corner(i+c&1, j+c>>1&1, k+c>>2)])
+					v[c] = float64(n.value[n.corner(i+c&1, j+c>>1&1, k+c>>2)])
 					if v[c] < 0 {
-						inside++
+						in++
 					}
 				}
-				if inside == 0 || inside == 8 {
+				if in == 0 || in == 8 {
 					continue
 				}
 				var sum geom.Vec
-				n := 0.0
+				edges := 0.0
 				for c := range v {
 					for axis := range 3 {
 						e := c | 1<<axis
 						if e == c || (v[c] < 0) == (v[e] < 0) {
 							continue
 						}
-						p, q := at(i+c&1, j+c>>1&1, k+c>>2), at(i+e&1, j+e>>1&1, k+e>>2)
+						p, q := n.at(i+c&1, j+c>>1&1, k+c>>2), n.at(i+e&1, j+e>>1&1, k+e>>2)
 						sum = sum.Add(p.Lerp(q, v[c]/(v[c]-v[e])))
-						n++
+						edges++
 					}
 				}
-				p := sum.Scale(1 / n)
-				d, g := b.gradient(p, cell/4, which)
-				if step := g.Scale(d / max(g.Norm2(), 1e-6)); step.Norm() <= cell {
+				p := sum.Scale(1 / edges)
+				d, g := n.gradient(p, n.cell/4, b.which)
+				if step := g.Scale(d / max(g.Norm2(), 1e-6)); step.Norm() <= n.cell {
 					p = p.Sub(step)
 				}
-				vertex[corner(i, j, k)] = int32(len(m.Vertices)) + 1
 				m.Vertices = append(m.Vertices, p)
 				m.Normals = append(m.Normals, g.Unit())
+				n.vertex[n.corner(i, j, k)] = int32(len(m.Vertices))
 			}
 		}
 	}
-	// A quad around each edge with a change of sign.
-	quad := func(a, b, c, d int, flip bool) {
-		va, vb, vc, vd := vertex[a]-1, vertex[b]-1, vertex[c]-1, vertex[d]-1
-		if va < 0 || vb < 0 || vc < 0 || vd < 0 {
-			return
-		}
-		if flip {
-			vb, vd = vd, vb
-		}
-		p := m.Vertices
-		if p[va].Sub(p[vc]).Norm2() <= p[vb].Sub(p[vd]).Norm2() {
-			m.Triangles = append(m.Triangles, [3]int32{va, vb, vc}, [3]int32{va, vc, vd})
-		} else {
-			m.Triangles = append(m.Triangles, [3]int32{va, vb, vd}, [3]int32{vb, vc, vd})
-		}
-	}
-	for k := 1; k < nz-1; k++ {
-		for j := 1; j < ny-1; j++ {
-			for i := 1; i < nx-1; i++ {
-				here := value[corner(i, j, k)] < 0
-				if in := value[corner(i+1, j, k)] < 0; in != here {
-					quad(corner(i, j-1, k-1), corner(i, j, k-1), corner(i, j, k), corner(i, j-1, k), !here)
-				}
-				if in := value[corner(i, j+1, k)] < 0; in != here {
-					quad(corner(i-1, j, k-1), corner(i-1, j, k), corner(i, j, k), corner(i, j, k-1), !here)
-				}
-				if in := value[corner(i, j, k+1)] < 0; in != here {
-					quad(corner(i-1, j-1, k), corner(i, j-1, k), corner(i, j, k), corner(i-1, j, k), !here)
-				}
-			}
-		}
-	}
-	m.Parts = make([]int32, len(m.Triangles))
-	for i := range m.Parts {
-		m.Parts[i] = part
-	}
-	return m
 }
 
-// near returns the shapes that can matter within r of p, and how many of them
-// add something. A shape away from the surface matters where a wide blend that
-// comes after it reaches back to it.
-func (b *solid) near(p geom.Vec, r float64) (which []int32, joins int) {
-	which = make([]int32, 0, 16)
-	for i := range b.shapes {
-		s := &b.shapes[i]
-		if s.op != keep && s.reach(p) > r+max(2*s.blend, s.blend+0.75*b.widest)+b.ripple {
-			continue
-		}
-		which = append(which, int32(i))
-		if s.op == join {
-			joins++
+// quads puts one around each edge of a patch that has a change of sign.
+func (n *net) quads(b *patch) {
+	for k := max(b.k, 1); k < b.k+patchCells; k++ {
+		for j := max(b.j, 1); j < b.j+patchCells; j++ {
+			for i := max(b.i, 1); i < b.i+patchCells; i++ {
+				here := n.value[n.corner(i, j, k)] < 0
+				if in := n.value[n.corner(i+1, j, k)] < 0; in != here {
+					n.quad(n.corner(i, j-1, k-1), n.corner(i, j, k-1), n.corner(i, j, k), n.corner(i, j-1, k), !here)
+				}
+				if in := n.value[n.corner(i, j+1, k)] < 0; in != here {
+					n.quad(n.corner(i-1, j, k-1), n.corner(i-1, j, k), n.corner(i, j, k), n.corner(i, j, k-1), !here)
+				}
+				if in := n.value[n.corner(i, j, k+1)] < 0; in != here {
+					n.quad(n.corner(i-1, j-1, k), n.corner(i, j-1, k), n.corner(i, j, k), n.corner(i-1, j, k), !here)
+				}
+			}
 		}
 	}
-	return which, joins
+}
+
+// quad joins the vertices of four cells, the shorter diagonal first to last.
+func (n *net) quad(a, b, c, d int, flip bool) {
+	va, vb, vc, vd := n.vertex[a]-1, n.vertex[b]-1, n.vertex[c]-1, n.vertex[d]-1
+	if va < 0 || vb < 0 || vc < 0 || vd < 0 {
+		return
+	}
+	if flip {
+		vb, vd = vd, vb
+	}
+	p := n.mesh.Vertices
+	if p[va].Sub(p[vc]).Norm2() > p[vb].Sub(p[vd]).Norm2() {
+		va, vb, vc, vd = vd, va, vb, vc
+	}
+	n.mesh.Triangles = append(n.mesh.Triangles, [3]int32{va, vb, vc}, [3]int32{va, vc, vd})
+}
+
+// reaching returns those of some shapes that decide the distance of points within
+// r of p, the distance of p, and by how much that of those points may differ.
+func (b *solid) reaching(p geom.Vec, r float64, of []int32) (which []int32, d, give float64) {
+	which = make([]int32, 0, len(of))
+	d = math.Inf(1)
+	for _, i := range of {
+		s := &b.shapes[i]
+		x, own := s.distance(p), r*s.form.steepest()
+		gap := s.blend + give + own
+		switch {
+		case s.op == join && x-d >= gap, s.op == cut && x+d >= gap, s.op == keep && d-x >= gap:
+			continue // it does not come near what there is
+		case s.op == join && d-x >= gap:
+			which, give = which[:0], 0 // it swallows what there is
+		}
+		which = append(which, i)
+		d, give = s.onto(d, x), max(give, own)
+	}
+	return which, d, give
 }
 
 // gradient returns the distance at p and its slope, by four nearby samples.

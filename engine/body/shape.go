@@ -52,6 +52,21 @@ type shape struct {
 	r      geom.Vec // radii or half sizes along the axes
 	flat   float64  // a cone's thickness along axes.y over its width
 	blend  float64  // metres over which it flows into the rest
+
+	way way
+	per geom.Vec // of an egg: 1/r²
+}
+
+// A way is what the distance from a cone takes that is the same for every point.
+// Space is stretched along axes.y until a flat cone is round.
+type way struct {
+	stretch       float64  // 1/flat − 1
+	dir           geom.Vec // from a to b
+	length        float64  // 0: one ball holds the other
+	sin, cos, tan float64  // slope of the side
+	o             geom.Vec // where that ball is
+	r             float64
+	scale         float64 // back to metres, no more than the distance
 }
 
 type form uint8
@@ -63,6 +78,15 @@ const (
 	ring              // a torus about axes.z: r.X its radius, ra its thickness
 	half              // everything behind the plane through a with normal axes.z
 )
+
+// steepest returns by how much the distance may change over a metre. That of an
+// egg is only about right.
+func (f form) steepest() float64 {
+	if f == egg {
+		return 1.6
+	}
+	return 1
+}
 
 type op uint8
 
@@ -76,22 +100,18 @@ const (
 func (s *shape) distance(p geom.Vec) float64 {
 	switch s.form {
 	case cone:
-		if s.flat == 0 {
-			return roundCone(p, s.a, s.b, s.ra, s.rb)
-		}
-		squeeze := func(v geom.Vec) geom.Vec {
-			return v.Add(s.axes.y.Scale(v.Sub(s.a).Dot(s.axes.y) * (1/s.flat - 1)))
-		}
-		return roundCone(squeeze(p), s.a, squeeze(s.b), s.ra, s.rb) * min(1, s.flat)
+		return s.coneDistance(p)
 	case egg:
 		d := p.Sub(s.a)
-		x, y, z := d.Dot(s.axes.x)/s.r.X, d.Dot(s.axes.y)/s.r.Y, d.Dot(s.axes.z)/s.r.Z
-		k0 := math.Sqrt(x*x + y*y + z*z)
-		k1 := math.Sqrt(x*x/(s.r.X*s.r.X) + y*y/(s.r.Y*s.r.Y) + z*z/(s.r.Z*s.r.Z))
-		if k1 < 1e-9 {
-			return -min(s.r.X, s.r.Y, s.r.Z)
+		x, y, z := d.Dot(s.axes.x), d.Dot(s.axes.y), d.Dot(s.axes.z)
+		x, y, z = x*x*s.per.X, y*y*s.per.Y, z*z*s.per.Z
+		k1 := math.Sqrt(x*s.per.X + y*s.per.Y + z*s.per.Z)
+		least := min(s.r.X, s.r.Y, s.r.Z)
+		if k1*least < 1e-9 {
+			return -least
 		}
-		return k0 * (k0 - 1) / k1
+		k0 := x + y + z
+		return max((k0-math.Sqrt(k0))/k1, -least) // nothing lies deeper
 	case block:
 		d := p.Sub(s.a)
 		x := math.Abs(d.Dot(s.axes.x)) - s.r.X + s.ra
@@ -107,32 +127,54 @@ func (s *shape) distance(p geom.Vec) float64 {
 	return p.Sub(s.a).Dot(s.axes.z)
 }
 
-// roundCone returns the signed distance from the hull of two balls.
+// ready computes what does not depend on the point.
+func (s *shape) ready() {
+	s.per = geom.Vec{X: 1 / (s.r.X * s.r.X), Y: 1 / (s.r.Y * s.r.Y), Z: 1 / (s.r.Z * s.r.Z)}
+	w := way{scale: 1}
+	if s.flat != 0 {
+		w.stretch, w.scale = 1/s.flat-1, min(1, s.flat)
+	}
+	ab := s.b.Sub(s.a)
+	ab = ab.Add(s.axes.y.Scale(ab.Dot(s.axes.y) * w.stretch))
+	d := s.ra - s.rb
+	switch l2 := ab.Norm2(); {
+	case l2 > d*d:
+		w.length = math.Sqrt(l2)
+		w.dir = ab.Scale(1 / w.length)
+		w.sin = d / w.length
+		w.cos = math.Sqrt(1 - w.sin*w.sin)
+		w.tan = w.sin / w.cos
+	case d >= 0:
+		w.r = s.ra
+	default:
+		w.o, w.r = ab, s.rb
+	}
+	s.way = w
+}
+
+// coneDistance returns the signed distance of p from the hull of two balls.
 //
 // Source: own derivation: in the half plane of p and the axis the hull is a
 // straight side between two circles, met where the axis is left at a right
 // angle to that side.
-func roundCone(p, a, b geom.Vec, ra, rb float64) float64 {
-	ab, ap := b.Sub(a), p.Sub(a)
-	l2 := ab.Norm2()
-	if l2 <= (ra-rb)*(ra-rb) { // one ball holds the other
-		if ra >= rb {
-			return ap.Norm() - ra
-		}
-		return p.Sub(b).Norm() - rb
+func (s *shape) coneDistance(p geom.Vec) float64 {
+	w := &s.way
+	p = p.Sub(s.a)
+	if w.stretch != 0 {
+		p = p.Add(s.axes.y.Scale(p.Dot(s.axes.y) * w.stretch))
 	}
-	l := math.Sqrt(l2)
-	x := ap.Dot(ab) / l
-	y := math.Sqrt(max(0, ap.Norm2()-x*x))
-	s := (ra - rb) / l // sine of the side's slope
-	c := math.Sqrt(1 - s*s)
-	switch u := x - y*s/c; { // where the side's normal through p meets the axis
+	if w.length == 0 {
+		return (p.Sub(w.o).Norm() - w.r) * w.scale
+	}
+	n2, x := p.Norm2(), p.Dot(w.dir)
+	y := math.Sqrt(max(0, n2-x*x))
+	switch u := x - y*w.tan; { // where the side's normal through p meets the axis
 	case u <= 0:
-		return ap.Norm() - ra
-	case u >= l:
-		return p.Sub(b).Norm() - rb
+		return (math.Sqrt(n2) - s.ra) * w.scale
+	case u >= w.length:
+		return (math.Sqrt((x-w.length)*(x-w.length)+y*y) - s.rb) * w.scale
 	}
-	return x*s + y*c - ra
+	return (x*w.sin + y*w.cos - s.ra) * w.scale
 }
 
 // reach returns a distance that p surely has from the shape, at least.
@@ -156,11 +198,16 @@ func (s *shape) reach(p geom.Vec) float64 {
 // smoothMin joins two distances so that the surfaces flow into each other over
 // about k; it equals the lesser where they differ by more than k.
 func smoothMin(a, b, k float64) float64 {
-	h := max(k-math.Abs(a-b), 0)
-	if h == 0 {
-		return min(a, b)
+	switch d := a - b; {
+	case d >= k:
+		return b
+	case d <= -k:
+		return a
+	case d > 0:
+		return b - (k-d)*(k-d)/(4*k)
+	default:
+		return a - (k+d)*(k+d)/(4*k)
 	}
-	return min(a, b) - h*h/(4*k)
 }
 
 // A solid is a list of shapes built one after the other: one closed surface of
@@ -177,7 +224,10 @@ type solid struct {
 	calm    float64 // height along the grain where cloth lies on the body; 0: nowhere
 }
 
-func (b *solid) add(s shape) { b.shapes = append(b.shapes, s) }
+func (b *solid) add(s shape) {
+	s.ready()
+	b.shapes = append(b.shapes, s)
+}
 
 func (b *solid) cone(p, q geom.Vec, rp, rq, blend float64) {
 	b.add(shape{form: cone, a: p, b: q, ra: rp, rb: rq, blend: blend})
@@ -216,19 +266,24 @@ func (b *solid) distance(p geom.Vec, which []int32) float64 {
 			i = int(which[j])
 		}
 		s := &b.shapes[i]
-		switch x := s.distance(p); s.op {
-		case join:
-			d = smoothMin(d, x, s.blend)
-		case cut:
-			d = -smoothMin(-d, x, s.blend)
-		case keep:
-			d = -smoothMin(-d, -x, s.blend)
-		}
+		d = s.onto(d, s.distance(p))
 	}
 	if b.ripple > 0 && math.Abs(d) < 8*b.ripple { // elsewhere only the sign counts
 		d += b.ripple * b.folds(p)
 	}
 	return d
+}
+
+// onto returns the distance d from what was built before and x from the shape
+// as one.
+func (s *shape) onto(d, x float64) float64 {
+	switch s.op {
+	case cut:
+		return -smoothMin(-d, x, s.blend)
+	case keep:
+		return -smoothMin(-d, -x, s.blend)
+	}
+	return smoothMin(d, x, s.blend)
 }
 
 // folds varies between about −1 and 1, slowly along the grain, faster across.
