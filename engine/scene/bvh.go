@@ -121,80 +121,117 @@ func (s *Scene) boundsOf(e *entry) bounds {
 	return b
 }
 
-// A boxed entry is what the builder moves about.
-type boxed struct {
+// A parcel is what the builder moves about: an entry, or two triangles side by
+// side that make a quadrangle, as those of a figure do.
+type parcel struct {
 	bounds
-	at int32 // in the entries as they were added
+	at int32 // its first in the entries as they were added
+	n  int32
 }
 
 // twice returns twice the middle of the box.
 func (b *bounds) twice(axis int) float32 { return b.lo.at(axis) + b.hi.at(axis) }
 
-// A builder sorts entries into the tree.
+// A builder sorts parcels into the tree.
 type builder struct {
-	nodes []node
-	order []boxed
-	all   sync.WaitGroup
+	nodes   []node
+	order   []parcel
+	deepest int
+	all     sync.WaitGroup
 }
 
-// apart is from how many entries on a branch gets a goroutine of its own.
-const apart = 4096
+// apart is from how many parcels on a branch gets a goroutine of its own.
+const apart = 2048
 
 // build makes the hierarchy: binned surface-area heuristic, depth first. Where a
 // node lies depends on the entries alone, so branches may grow side by side.
 //
 // Source: [Wald2007].
 func (s *Scene) build() {
-	n := len(s.entries)
-	if n == 0 {
+	order := s.parcels()
+	if len(order) == 0 {
 		return
 	}
-	// The root and a blank, so that pairs of children share a line of cache.
-	b := builder{nodes: make([]node, 2*n), order: make([]boxed, n)}
-	whole, mids := nothing, nothing
-	for i := range s.entries {
-		e := boxed{s.boundsOf(&s.entries[i]), int32(i)}
-		b.order[i] = e
-		whole.join(&e.bounds)
-		mids.add(e.lo.Add(e.hi))
+	s.grow(order, deepest)
+	if !s.widen() {
+		s.grow(s.parcels(), 0) // halved all through, it is as low as can be
+		s.widen()
 	}
-	b.split(0, 2, 0, n, 0, &whole, &mids)
+}
+
+// grow makes the tree of pairs and puts the entries in the order of its leaves.
+func (s *Scene) grow(order []parcel, deepest int) {
+	n := len(order)
+	// The root and a blank, so that pairs of children share a line of cache.
+	b := builder{nodes: make([]node, 2*n), order: order, deepest: deepest}
+	b.branch(0, 2, 0, n, 0)
 	b.all.Wait()
-	sorted := make([]entry, n)
-	for i := range b.order {
-		sorted[i] = s.entries[b.order[i].at]
+	// From parcels to entries.
+	sorted := make([]entry, 0, len(s.entries))
+	from := make([]int32, n)
+	for i := range order {
+		from[i] = int32(len(sorted))
+		sorted = append(sorted, s.entries[order[i].at:order[i].at+order[i].n]...)
+	}
+	for i := range b.nodes {
+		if k := &b.nodes[i]; k.count > 0 {
+			last := k.first + k.count - 1
+			k.first, k.count = from[k.first], from[last]+order[last].n-from[k.first]
+		}
 	}
 	s.entries, s.nodes = sorted, b.nodes
 }
 
-// split makes the node number at of some entries. What is below it has room for
+// parcels returns the entries with their boxes, quadrangles in one.
+func (s *Scene) parcels() []parcel {
+	order := make([]parcel, 0, len(s.entries))
+	for i := 0; i < len(s.entries); {
+		e := &s.entries[i]
+		p := parcel{s.boundsOf(e), int32(i), 1}
+		if i++; i < len(s.entries) && s.quadrangle(e, &s.entries[i]) {
+			next := s.boundsOf(&s.entries[i])
+			p.join(&next)
+			p.n = 2
+			i++
+		}
+		order = append(order, p)
+	}
+	return order
+}
+
+// quadrangle reports whether two entries are triangles on both sides of a
+// diagonal that starts where they do.
+func (s *Scene) quadrangle(e, f *entry) bool {
+	triangle := func(e *entry) bool { return e.ref >= 0 || s.shapes[^e.ref].kind == moving }
+	return e.a == f.a && (e.c == f.b || e.b == f.c) && triangle(e) && triangle(f)
+}
+
+// branch makes the node number at of some parcels. What is below it has room for
 // two nodes less than twice as many, from node number room on.
-func (b *builder) split(at, room, from, to, depth int, box, mids *bounds) {
-	b.nodes[at] = enclose(box)
+func (b *builder) branch(at, room, from, to, depth int) {
+	box, mids, count := nothing, nothing, 0
+	for i := from; i < to; i++ {
+		p := &b.order[i]
+		box.join(&p.bounds)
+		mids.add(p.lo.Add(p.hi))
+		count += int(p.n)
+	}
+	b.nodes[at] = enclose(&box)
 	cut := from
 	if to-from > 1 {
-		cut = b.cut(from, to, box, mids, depth)
+		cut = b.cut(from, to, count, &box, &mids, depth)
 	}
 	if cut == from {
 		b.nodes[at].first, b.nodes[at].count = int32(from), int32(to-from)
 		return
 	}
 	b.nodes[at].first = int32(room)
-	branch := func(at, room, from, to int) {
-		box, mids := nothing, nothing
-		for i := from; i < to; i++ {
-			e := &b.order[i]
-			box.join(&e.bounds)
-			mids.add(e.lo.Add(e.hi))
-		}
-		b.split(at, room, from, to, depth+1, &box, &mids)
-	}
 	if cut-from >= apart && to-cut >= apart {
-		b.all.Go(func() { branch(room, room+2, from, cut) })
+		b.all.Go(func() { b.branch(room, room+2, from, cut, depth+1) })
 	} else {
-		branch(room, room+2, from, cut)
+		b.branch(room, room+2, from, cut, depth+1)
 	}
-	branch(room+1, room+2*(cut-from), cut, to)
+	b.branch(room+1, room+2*(cut-from), cut, to, depth+1)
 }
 
 // enclose rounds outwards: a ray must never slip past a box it touches.
@@ -208,15 +245,26 @@ func enclose(b *bounds) node {
 // A bin is what falls between two places along an axis.
 type bin struct {
 	bounds
-	n int
+	n int // entries
 }
 
-// cut returns where to divide, or from to make a leaf.
-func (b *builder) cut(from, to int, box, mids *bounds, depth int) int {
-	count := to - from
-	n := min(bins, 2+count/2)
+// cut returns where to divide some parcels with so many entries, or from to make
+// a leaf.
+func (b *builder) cut(from, to, count int, box, mids *bounds, depth int) int {
+	leaf := func(divided float64) bool {
+		a := box.area()
+		return count <= leafMost && costBox*a+costEntry*divided >= costEntry*float64(count)*a
+	}
+	if to-from == 2 { // every second node: nothing to choose
+		p, q := &b.order[from], &b.order[from+1]
+		if leaf(p.area()*float64(p.n) + q.area()*float64(q.n)) {
+			return from
+		}
+		return from + 1
+	}
+	n := min(bins, 2+(to-from)/2)
 	best, bestAxis, bestBin := math.Inf(1), -1, 0
-	for axis := 0; axis < 3 && depth < deepest; axis++ {
+	for axis := 0; axis < 3 && depth < b.deepest; axis++ {
 		lo, hi := mids.lo.at(axis), mids.hi.at(axis)
 		if hi <= lo {
 			continue
@@ -227,10 +275,10 @@ func (b *builder) cut(from, to int, box, mids *bounds, depth int) int {
 		}
 		k := float32(n) / (hi - lo)
 		for i := from; i < to; i++ {
-			e := &b.order[i]
-			q := &all[min(int((e.twice(axis)-lo)*k), n-1)]
-			q.join(&e.bounds)
-			q.n++
+			p := &b.order[i]
+			q := &all[min(int((p.twice(axis)-lo)*k), n-1)]
+			q.join(&p.bounds)
+			q.n += int(p.n)
 		}
 		var right [bins]float64
 		acc, sum := nothing, 0
@@ -259,9 +307,9 @@ func (b *builder) cut(from, to int, box, mids *bounds, depth int) int {
 		if count <= leafMost {
 			return from
 		}
-		return from + count/2
+		return from + (to-from)/2
 	}
-	if a := box.area(); count <= leafMost && costBox*a+costEntry*best >= costEntry*float64(count)*a {
+	if leaf(best) {
 		return from
 	}
 	lo := mids.lo.at(bestAxis)

@@ -10,14 +10,13 @@
 //
 // Left out: participating air, transparent things, curved ground.
 //
-// Sources: [Wald2007] for the hierarchy, [Moller1997] for triangles,
+// Sources: [Wald2007] and [Wald2008] for the hierarchy, [Moller1997] for triangles,
 // [Hanika2021] for the shadow terminator.
 package scene
 
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"hardnoon/engine/geom"
 	"hardnoon/engine/unit"
@@ -106,6 +105,7 @@ type Scene struct {
 	FlashAt, FlashSpan float32
 
 	nodes   []node
+	wide    wide
 	entries []entry
 	facets  []facet // by triangle reference
 	shapes  []shape // by ^reference
@@ -153,6 +153,13 @@ func New(p Parts) (*Scene, error) {
 			return nil, err
 		}
 	}
+	room := 0
+	for i := range p.Meshes {
+		room += len(p.Meshes[i].Triangles)
+	}
+	room = min(room, maxTriangles)
+	s.facets = make([]facet, 0, room)
+	s.entries = make([]entry, 0, room+len(p.Solids)+len(s.Lights))
 	for i := range p.Meshes {
 		s.owners = append(s.owners, p.Meshes[i].Name)
 		if err := s.addMesh(&p.Meshes[i]); err != nil {
@@ -236,8 +243,6 @@ func (s *Scene) addMesh(m *Mesh) error {
 			return err
 		}
 	}
-	s.facets = slices.Grow(s.facets, len(m.Triangles))
-	s.entries = slices.Grow(s.entries, len(m.Triangles))
 	for i, t := range m.Triangles {
 		for _, k := range t {
 			if uint(k) >= uint(len(m.Vertices)) {
