@@ -172,62 +172,65 @@ func (f *Film) doubtSpecks(at []value, workers int) {
 // filter makes one pass over neighbours at a distance of step pixels.
 func (f *Film) filter(from, to []value, guides []feature, step, workers int) {
 	tolerance := inDepth * float32(step)
+	layers := f.layers
 	f.eachRow(workers, func(y int) {
-		sum := make([]value, f.layers)
-		weight := make([]float32, f.layers)
+		// A neighbour that shows about the same surface.
+		var near [8]struct {
+			at     int
+			weight float32
+		}
 		for x := range f.Width {
 			i := y*f.Width + x
 			g := &guides[i]
-			mine := from[i*f.layers:][:f.layers]
-			for l, q := range mine {
-				sum[l], weight[l] = value{q.c.Scale(4), q.v * 16}, 4
-			}
-			for dy := -1; dy <= 1; dy++ {
-				yy := y + dy*step
-				if yy < 0 || yy >= f.Height {
+			n := 0
+			for dy := -step; dy <= step; dy += step {
+				if y+dy < 0 || y+dy >= f.Height {
 					continue
 				}
-				for dx := -1; dx <= 1; dx++ {
-					xx := x + dx*step
-					if xx < 0 || xx >= f.Width || dx == 0 && dy == 0 {
+				for dx := -step; dx <= step; dx += step {
+					if x+dx < 0 || x+dx >= f.Width || dx == 0 && dy == 0 {
 						continue
 					}
-					j := yy*f.Width + xx
-					h := &guides[j]
+					j := i + dy*f.Width + dx
 					if f.counts[j] == 0 {
 						continue
 					}
-					n := g.normal.Sub(h.normal)
+					h := &guides[j]
+					d := g.normal.Sub(h.normal)
 					z := (g.nearness - h.nearness) / (max(g.nearness, h.nearness) * tolerance)
-					w := 1 - n.Dot(n)*(1/facing) - z*z
+					w := 1 - d.Dot(d)*(1/facing) - z*z
 					if w <= 0 {
 						continue
 					}
 					if dx == 0 || dy == 0 {
 						w *= 2
 					}
-					other := from[j*f.layers:][:f.layers]
-					for l := range mine {
-						p, q := &mine[l], &other[l]
-						v := p.v + q.v
-						if v == 0 {
-							continue // both are certain
-						}
-						d := p.c.Y() - q.c.Y()
-						s := 1 - d*d/(v*alike*alike)
-						if s <= 0 {
-							continue
-						}
-						s *= s * w
-						sum[l].c = sum[l].c.Add(q.c.Scale(s))
-						sum[l].v += q.v * s * s
-						weight[l] += s
-					}
+					near[n].at, near[n].weight = j*layers, w
+					n++
 				}
 			}
-			for l := range mine {
-				k := 1 / weight[l]
-				to[i*f.layers+l] = value{sum[l].c.Scale(k), sum[l].v * k * k}
+			for l := range layers {
+				p := &from[i*layers+l]
+				sum, weight := value{p.c.Scale(4), p.v * 16}, float32(4)
+				bright := p.c.Y()
+				for k := range near[:n] {
+					q := &from[near[k].at+l]
+					v := p.v + q.v
+					if v == 0 {
+						continue // both are certain
+					}
+					d := bright - q.c.Y()
+					s := 1 - d*d/(v*alike*alike)
+					if s <= 0 {
+						continue
+					}
+					s *= s * near[k].weight
+					sum.c = sum.c.Add(q.c.Scale(s))
+					sum.v += q.v * s * s
+					weight += s
+				}
+				k := 1 / weight
+				to[i*layers+l] = value{sum.c.Scale(k), sum.v * k * k}
 			}
 		}
 	})
