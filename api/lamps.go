@@ -6,6 +6,7 @@ import (
 
 	"hardnoon/engine/floodlight"
 	"hardnoon/engine/geom"
+	"hardnoon/engine/scene"
 	"hardnoon/engine/site"
 	"hardnoon/engine/sky"
 	"hardnoon/engine/unit"
@@ -107,6 +108,10 @@ func (p *planner) lightened() (target geom.Vec, points []geom.Vec) {
 	return target, points
 }
 
+// lampsCount is the least share of the light from which lamps are told of and
+// drawn: a seventieth of a stop.
+const lampsCount = 0.01
+
 // shed adds to the daylight what the field lights do in it.
 func (l *fieldLights) shed(d *daylight, metered bool) {
 	d.notes = append(d.notes, l.notes...)
@@ -115,7 +120,7 @@ func (l *fieldLights) shed(d *daylight, metered bool) {
 	}
 	share := d.now.LampShare()
 	here := d.lampsLX()
-	if share < 0.01 {
+	if share < lampsCount {
 		d.notes = append(d.notes, Note{"field_lights", "info", fmt.Sprintf("the field lights that are on add %.0f lx, %.3f stop: by day they do not count", float64(here), -math.Log2(1-share)), ""})
 		return
 	}
@@ -127,6 +132,21 @@ func (l *fieldLights) shed(d *daylight, metered bool) {
 	for _, x := range l.assumed {
 		d.assumed = appendNew(d.assumed, x)
 	}
+}
+
+// switchOn puts the banks into the scene, where they count beside the daylight.
+func (p *planner) switchOn(st *stage) error {
+	l, err := p.switchedOn()
+	if err != nil || st.day.now.LampShare() < lampsCount {
+		return err
+	}
+	for i, b := range st.day.now.Lamps() {
+		s := st.solids[l.of[i]]
+		_, across, up := s.Bank()
+		st.parts.Lights = append(st.parts.Lights, scene.Light{Name: s.Name, At: b.At, Aim: b.Aim, Outline: scene.Rect, Width: across, Height: up, Beam: floodlight.UsualPower,
+			Intensity: unit.CandelaSecond(b.Intensity), Colour: balanced(floodlight.Temperature), Steady: true})
+	}
+	return nil
 }
 
 // lampsLX is the light of field lights on the level ground at the mark.

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"hardnoon/engine/floodlight"
 	"hardnoon/engine/geom"
 	"hardnoon/engine/unit"
 	"hardnoon/session"
@@ -168,6 +169,47 @@ func TestWaySeesTheLamps(t *testing.T) {
 		if r := d.Rows[0]; math.Abs(r.BackgroundEV-plan.BackgroundEV) > 0.006 || math.Abs(r.FaceEV-plan.FaceEV) > 0.006 {
 			t.Errorf("along %v°: background EV %v and %v, face EV %v and %v", b, r.BackgroundEV, plan.BackgroundEV, r.FaceEV, plan.FaceEV)
 		}
+	}
+}
+
+// The picture has the light of the numbers: the ground beside the subject under
+// four poles, and the shade of a wall between. Flashes keep their names and
+// numbers, and each is seen alone without the lamps.
+func TestPictureHasTheLamps(t *testing.T) {
+	const agree = 0.03 // stop
+	s := practice(t, corners...)
+	s.Place.Ground = "concrete" // it is not mottled
+	st := staged(t, s)
+	read, err := st.readings(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := false
+	for i, p := range st.parts.Probes {
+		if p.Name != "ground" {
+			continue
+		}
+		found = true
+		e := floodlight.On(st.day.now.Lamps().Beams(p.At), geom.Up)
+		want := float64(st.settings.AmbientStops(unit.EVFromLux(e))) + math.Log2(0.2/0.18)
+		if math.Abs(read[i].Lamps-want) > agree {
+			t.Errorf("the ground lies at %.3f by the lamps, the numbers say %.3f", read[i].Lamps, want)
+		} else {
+			t.Logf("the ground: %+.3f stop", read[i].Lamps-want)
+		}
+		if len(read[i].Lights) != 1 || read[i].Sky > read[i].Lamps-8 {
+			t.Errorf("%+v", read[i])
+		}
+	}
+	if !found {
+		t.Fatal("no probe on the ground")
+	}
+	if len(st.lightsSeen()) != 1 || len(st.glares()) != 5 {
+		t.Errorf("flashes %v, glares %v", st.lightsSeen(), st.glares())
+	}
+	_, gains, err := viewOf("light=key", s.Setups[0].Lights)
+	if err != nil || !math.IsInf(float64(gains.Lamps), -1) {
+		t.Errorf("the key alone has lamps: %v, %v", gains, err)
 	}
 }
 

@@ -258,7 +258,7 @@ func viewOf(name string, lights []session.Light) (render.View, render.Gains, err
 		return render.View{}, g, wrong("view", fmt.Errorf("there is no light %q", which), fmt.Sprintf("say light=1 to light=%d, or its role", len(lights)))
 	}
 	off := unit.Stops(math.Inf(-1))
-	g.Sun, g.Sky = off, off
+	g.Sun, g.Sky, g.Lamps = off, off, off
 	for i := range lights {
 		g.Lights = append(g.Lights, off)
 		if i == alone {

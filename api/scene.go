@@ -165,6 +165,7 @@ type SceneProbe struct {
 	Total  float64            `json:"total_stops"` // relative to mid-tone
 	Sun    float64            `json:"sun_stops"`
 	Sky    float64            `json:"sky_stops"`
+	Lamps  float64            `json:"lamps_stops"` // of lit field lights
 	Lights map[string]float64 `json:"lights_stops"`
 	Noise  float64            `json:"noise_stops"`
 }
@@ -377,17 +378,6 @@ func (st *stage) glares() []SceneGlare {
 	for _, g := range st.scene.Glares() {
 		out = append(out, SceneGlare{g.Name, tenthDeg(g.OffAxis), g.InFrame, g.Blocked, !g.Blocked && st.lit(g.Name) && g.OffAxis < across/2+15*unit.Degree})
 	}
-	for _, s := range st.solids {
-		if !s.Lit {
-			continue
-		}
-		c := st.scene.Camera
-		lamp := s.At.Add(geom.Up.Scale(0.95 * s.Height.Metres()))
-		_, _, forward := c.Axes()
-		at, ahead := c.Project(lamp)
-		off := forward.AngleTo(lamp.Sub(c.At))
-		out = append(out, SceneGlare{s.Name, tenthDeg(off), ahead && at.InFrame(), false, off < across/2+15*unit.Degree})
-	}
 	return out
 }
 
@@ -404,7 +394,7 @@ func (st *stage) lit(name string) bool {
 
 func (st *stage) lightsSeen() []SceneLight {
 	out := []SceneLight{}
-	for i := range st.scene.Lights {
+	for i := range st.scene.Flashes() {
 		l := &st.scene.Lights[i]
 		d := l.At.Sub(st.face.Centre)
 		x := SceneLight{Name: l.Name, EastM: cm(l.At.X), NorthM: cm(l.At.Y), HeightM: cm(l.At.Z), DistanceM: cm(d.Norm()), OverFaceDeg: tenthDeg(d.Altitude())}
@@ -717,7 +707,7 @@ func (st *stage) read(f *render.Film) ([]SceneProbe, error) {
 		if err != nil {
 			return nil, err
 		}
-		x := SceneProbe{Name: r.Name, X: mille(r.Place.X), Y: mille(r.Place.Y), Total: cm(tidy(l.Total)), Sun: cm(tidy(l.Sun)), Sky: cm(tidy(l.Sky)), Noise: mille(float64(l.Noise)), Lights: map[string]float64{}}
+		x := SceneProbe{Name: r.Name, X: mille(r.Place.X), Y: mille(r.Place.Y), Total: cm(tidy(l.Total)), Sun: cm(tidy(l.Sun)), Sky: cm(tidy(l.Sky)), Lamps: cm(tidy(l.Lamps)), Noise: mille(float64(l.Noise)), Lights: map[string]float64{}}
 		for i, s := range l.Lights {
 			x.Lights[f.Lights[i]] = cm(tidy(s))
 		}

@@ -259,8 +259,8 @@ func TestGroundIsTheDaylights(t *testing.T) {
 // What a probe reads in all is the sum of what it reads of each source.
 func TestProbesAddUp(t *testing.T) {
 	const tolerance = 0.03 // stop; each is rounded to a hundredth
-	for _, p := range numbers(t, carPark(t)).Probes {
-		levels := []unit.Stops{unit.Stops(p.Sun), unit.Stops(p.Sky)}
+	for _, p := range append(numbers(t, carPark(t)).Probes, numbers(t, practice(t, corners...)).Probes...) {
+		levels := []unit.Stops{unit.Stops(p.Sun), unit.Stops(p.Sky), unit.Stops(p.Lamps)}
 		for _, l := range p.Lights {
 			levels = append(levels, unit.Stops(l))
 		}

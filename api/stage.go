@@ -103,6 +103,9 @@ func (p *planner) stageOf(i int, cell unit.Length) (*stage, error) {
 	if err := p.hang(st, field); err != nil {
 		return nil, err
 	}
+	if err := p.switchOn(st); err != nil {
+		return nil, err
+	}
 	st.daylight()
 	if st.scene, err = scene.New(st.parts); err != nil {
 		return nil, wrong(field("camera"), err, "check where camera, lights and solids stand")
@@ -251,15 +254,11 @@ func leavesAt(away float64) int { return int(min(6000, max(1800, 120_000/max(awa
 
 func (st *stage) addSolids(solids []site.Solid) error {
 	seen := map[string]int{}
-	trees, lamps := 0, false
+	trees := 0
 	for _, s := range solids {
 		if s.Kind == site.Tree {
 			trees++
 		}
-		lamps = lamps || s.Lit
-	}
-	if lamps {
-		st.notes = append(st.notes, Note{"field_lights_dark", "info", "field lights that are on are drawn dark: the plan counts their light, the picture does not", ""})
 	}
 	for i, s := range solids {
 		if s.Name == "" {

@@ -11,7 +11,7 @@ import (
 // Film holds what every pixel received from every source.
 type Film struct {
 	Width, Height int
-	Lights        []string          // names of the flash layers
+	Lights        []string          // names of the flashes, each a layer
 	Settings      exposure.Settings // used where a mix names none
 	Readings      []Reading         // of the scene's probes
 
@@ -35,8 +35,8 @@ type feature struct {
 }
 
 func newFilm(s *scene.Scene, o *Options) *Film {
-	f := &Film{Width: o.Width, Height: o.Height, Settings: o.Settings, layers: firstLight + len(s.Lights)}
-	for i := range s.Lights {
+	f := &Film{Width: o.Width, Height: o.Height, Settings: o.Settings, layers: layersOf(s)}
+	for i := range s.Flashes() {
 		f.Lights = append(f.Lights, s.Lights[i].Name)
 	}
 	f.allocate()
@@ -109,7 +109,8 @@ func (f *Film) Complete() bool {
 type Gains struct {
 	Settings exposure.Settings // zero: the film's
 	Sun, Sky unit.Stops
-	Lights   []unit.Stops // by light; missing: 0; −Inf: off
+	Lamps    unit.Stops   // the steady ones
+	Lights   []unit.Stops // by flash; missing: 0; −Inf: off
 }
 
 // factors turns gains into factors by layer: from film to mid-tone = 1.
@@ -133,6 +134,8 @@ func (f *Film) factors(g Gains) ([]float32, error) {
 			gain, t = g.Sun, float64(s.Shutter)
 		case i == skyLayer:
 			gain, t = g.Sky, float64(s.Shutter)
+		case i-firstLight == len(f.Lights):
+			gain, t = g.Lamps, float64(s.Shutter)
 		case i-firstLight < len(g.Lights):
 			gain = g.Lights[i-firstLight]
 		}

@@ -23,8 +23,7 @@ func Large(ctx context.Context, s *scene.Scene, o Options, g Gains, v View, prog
 		return nil, err
 	}
 	t := newTracer(s, &o)
-	whole := &Film{Settings: o.Settings, layers: firstLight + len(s.Lights)}
-	fold, err := whole.factors(g)
+	fold, err := newFilm(s, &Options{Settings: o.Settings}).factors(g)
 	if err != nil {
 		return nil, err
 	}

@@ -7,12 +7,16 @@ import (
 	"hardnoon/engine/unit"
 )
 
-// Layers of the film.
+// Layers of the film: sun, sky, each flash, and one for all steady lamps if there
+// are any.
 const (
 	sunLayer   = 0
 	skyLayer   = 1
 	firstLight = 2
 )
+
+// layersOf returns how many layers a scene takes.
+func layersOf(s *scene.Scene) int { return firstLight + min(s.Flashes()+1, len(s.Lights)) }
 
 const (
 	slightShare  = 0.05 // of half the sky's light: a fourteenth of a stop
@@ -26,6 +30,7 @@ const (
 // A tracer is what all goroutines share.
 type tracer struct {
 	s       *scene.Scene
+	flashes int // the first so many lights of the scene
 	sky     *skyMap
 	eye     eye
 	seed    uint64
@@ -44,7 +49,7 @@ type sunDisc struct {
 }
 
 func newTracer(s *scene.Scene, o *Options) *tracer {
-	t := &tracer{s: s, sky: newSkyMap(&s.Daylight), seed: o.Seed, eye: newEye(&s.Camera, o.Width, o.Height)}
+	t := &tracer{s: s, flashes: s.Flashes(), sky: newSkyMap(&s.Daylight), seed: o.Seed, eye: newEye(&s.Camera, o.Width, o.Height)}
 	t.ambient = float32(o.Settings.Shutter)
 	if t.sky != nil {
 		t.slight = slightShare * t.ambient * t.sky.upper / 2
@@ -64,7 +69,7 @@ func newTracer(s *scene.Scene, o *Options) *tracer {
 type walker struct {
 	*tracer
 	out    []scene.RGB // what the last path brought, by layer
-	chance []float32   // by layer: how many directions the last vertex asked of it
+	chance []float32   // by source, sun, sky, lights: how many directions the last vertex asked of it
 	first  first
 	mix    [1]scene.RGB
 	time   float32 // of the path, 0 to 1 of the open shutter
@@ -89,8 +94,23 @@ type first struct {
 }
 
 func newWalker(t *tracer) *walker {
-	n := firstLight + len(t.s.Lights)
-	return &walker{tracer: t, out: make([]scene.RGB, n), chance: make([]float32, n)}
+	return &walker{tracer: t, out: make([]scene.RGB, layersOf(t.s)), chance: make([]float32, firstLight+len(t.s.Lights))}
+}
+
+// layer returns where the light of light i goes.
+func (t *tracer) layer(i int) int { return firstLight + min(i, t.flashes) }
+
+// shines reports whether light i takes part in the paths that are followed now.
+func (w *walker) shines(i int) bool {
+	return w.only == everything || (w.only == flashes) == (i < w.flashes)
+}
+
+// seconds returns what light i is counted by beside a flash.
+func (t *tracer) seconds(i int) float32 {
+	if i < t.flashes {
+		return 1
+	}
+	return t.ambient
 }
 
 // Uses of the sampler; each vertex has its own block.
@@ -218,7 +238,6 @@ func (w *walker) escape(d scene.Vec32, through scene.RGB, density float32, direc
 // meetLight adds the front of a light a ray ends in.
 func (w *walker) meetLight(f *scene.Surface, o, d scene.Vec32, t float32, through scene.RGB, density float32, direct bool) {
 	l := &w.s.Lights[f.Light]
-	layer := firstLight + int(f.Light)
 	if direct {
 		w.first = first{scene.RGB{R: 1, G: 1, B: 1}, f.Normal, t}
 	}
@@ -227,13 +246,14 @@ func (w *walker) meetLight(f *scene.Surface, o, d scene.Vec32, t float32, throug
 		c = -d.Dot(l.Axis())
 	}
 	radiance := l.Radiance(c, t)
-	if radiance == 0 || w.only == daylight {
+	if radiance == 0 || !w.shines(int(f.Light)) {
 		return
 	}
 	weight := float32(1)
 	if !direct {
-		weight = density / (density + w.chance[layer]*l.Density(o, d, t))
+		weight = density / (density + w.chance[firstLight+f.Light]*l.Density(o, d, t))
 	}
+	layer := w.layer(int(f.Light))
 	w.out[layer] = w.out[layer].Add(through.Mul(l.Colour).Scale(radiance * weight))
 }
 
@@ -244,12 +264,12 @@ func (w *walker) askAll(r *reflector, f *scene.Surface, through scene.RGB, smp s
 		w.askSun(r, f, through, 1, smp, use)
 		w.askSky(r, f, through, 1, smp, use)
 	}
-	if w.only == daylight {
-		return
-	}
 	n := len(w.s.Lights)
 	if n <= lightsAtOnce {
 		for i := range n {
+			if !w.shines(i) {
+				continue
+			}
 			w.chance[firstLight+i] = 1
 			w.askLight(i, r, f, through, 1, smp, use+useLight+uint32(i))
 		}
@@ -315,9 +335,9 @@ func (w *walker) weigh(r *reflector, f *scene.Surface, all bool) (total float32)
 	} else if !all {
 		w.chance[skyLayer] = 1 // asked already
 	}
-	if w.only != daylight {
-		for i := range w.s.Lights {
-			e := w.s.Lights[i].Estimate(f.At, r.n)
+	for i := range w.s.Lights {
+		if w.shines(i) {
+			e := w.s.Lights[i].Estimate(f.At, r.n) * w.seconds(i)
 			w.chance[firstLight+i] = e
 			total += e
 		}
@@ -330,13 +350,13 @@ func (w *walker) weigh(r *reflector, f *scene.Surface, all bool) (total float32)
 	if days {
 		from = sunLayer
 	}
-	if w.only == daylight {
+	if w.only == daylight && w.flashes == len(w.s.Lights) {
 		to = firstLight
 	}
 	floor := total * 0.1 / float32(to-from)
 	total = 0
 	for i := from; i < to; i++ {
-		if i == sunLayer && w.chance[i] == 0 || i == skyLayer && w.sky == nil {
+		if i == sunLayer && w.chance[i] == 0 || i == skyLayer && w.sky == nil || i >= firstLight && !w.shines(i-firstLight) {
 			continue
 		}
 		w.chance[i] += floor
@@ -409,7 +429,7 @@ func (w *walker) askLight(i int, r *reflector, f *scene.Surface, through scene.R
 		return
 	}
 	gain := up
-	if least := w.slight * p; radiance*c*up < least {
+	if least := w.slight * p / w.seconds(i); radiance*c*up < least {
 		// Next to daylight it is hardly seen: few such rays are worth following, and
 		// those count for the others.
 		_, luck := smp.pair(use + lightsAtOnce)
@@ -427,7 +447,7 @@ func (w *walker) askLight(i int, r *reflector, f *scene.Surface, through scene.R
 	if !l.Hidden {
 		weight = p / (p + q*up)
 	}
-	layer := firstLight + i
+	layer := w.layer(i)
 	w.out[layer] = w.out[layer].Add(through.Mul(send).Mul(l.Colour).Scale(radiance * c * gain * weight / p))
 }
 

@@ -124,7 +124,7 @@ const defaultNoise = unit.Stop / 100
 // something to show.
 func Preview(ctx context.Context, s *scene.Scene, o Options) (*Film, error) {
 	o.fill()
-	if err := o.check((firstLight+len(s.Lights))*layerBytes + pixelBytes); err != nil {
+	if err := o.check(layersOf(s)*layerBytes + pixelBytes); err != nil {
 		return nil, err
 	}
 	t := newTracer(s, &o)

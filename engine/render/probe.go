@@ -70,6 +70,7 @@ func (f *Film) readProbe(ctx context.Context, t *tracer, i int) Reading {
 // A Level is what a probe reads in a mix.
 type Level struct {
 	Total, Sun, Sky unit.Stops // relative to mid-tone; −Inf: nothing
+	Lamps           unit.Stops // all steady ones
 	Lights          []unit.Stops
 	Noise           unit.Stops // standard error of Total, from above
 }
@@ -78,7 +79,7 @@ type Level struct {
 func (f *Film) Read(r Reading, g Gains) (Level, error) {
 	k, err := f.factors(g)
 	if err != nil || r.Behind {
-		dark := Level{Total: black, Sun: black, Sky: black, Lights: make([]unit.Stops, len(f.Lights))}
+		dark := Level{Total: black, Sun: black, Sky: black, Lamps: black, Lights: make([]unit.Stops, len(f.Lights))}
 		for i := range dark.Lights {
 			dark.Lights[i] = black
 		}
@@ -96,5 +97,9 @@ func (f *Film) Read(r Reading, g Gains) (Level, error) {
 	if total > 0 {
 		noise = math.Sqrt(v) / total / math.Ln2
 	}
-	return Level{unit.StopsOf(total), stops[sunLayer], stops[skyLayer], stops[firstLight:], unit.Stops(noise)}, nil
+	x := Level{unit.StopsOf(total), stops[sunLayer], stops[skyLayer], black, stops[firstLight:], unit.Stops(noise)}
+	if n := len(f.Lights); n < len(x.Lights) {
+		x.Lamps, x.Lights = x.Lights[n], x.Lights[:n]
+	}
+	return x, nil
 }

@@ -83,7 +83,7 @@ const (
 	Ball                 // a sphere shining to all sides
 )
 
-// Light is a flash head with whatever is in front of it.
+// Light is a flash head with whatever is in front of it, or a lamp that is on.
 type Light struct {
 	Name          string
 	At            geom.Vec // centre of the front
@@ -103,6 +103,7 @@ type Light struct {
 
 	Colour RGB  // zero: white
 	Hidden bool // lights the scene without being a thing in it
+	Steady bool // a lamp that is on all the time: where a flash counts seconds, its intensity is in cd
 
 	axis, across, upright Vec32 // across and upright span half the front
 	centre                Vec32

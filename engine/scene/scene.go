@@ -96,7 +96,7 @@ const (
 type Scene struct {
 	Camera    Camera
 	Daylight  Daylight
-	Lights    []Light
+	Lights    []Light // the flashes first, each in the order given
 	Probes    []Probe
 	materials []Material
 	ground    *Ground
@@ -172,6 +172,15 @@ func New(p Parts) (*Scene, error) {
 			return nil, err
 		}
 	}
+	slices.SortStableFunc(s.Lights, func(a, b Light) int {
+		switch {
+		case a.Steady == b.Steady:
+			return 0
+		case b.Steady:
+			return -1
+		}
+		return 1
+	})
 	for i := range s.Lights {
 		if err := s.Lights[i].prepare(); err != nil {
 			return nil, err
@@ -183,6 +192,15 @@ func New(p Parts) (*Scene, error) {
 	}
 	s.build()
 	return s, nil
+}
+
+// Flashes returns how many of the lights are flashes; the others are steady.
+func (s *Scene) Flashes() int {
+	n := 0
+	for n < len(s.Lights) && !s.Lights[n].Steady {
+		n++
+	}
+	return n
 }
 
 // Materials returns how many materials the scene has.

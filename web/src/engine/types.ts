@@ -590,6 +590,7 @@ export interface SceneProbe {
   total_stops: number;
   sun_stops: number;
   sky_stops: number;
+  lamps_stops: number;
   lights_stops: Record<string, number>;
   noise_stops: number;
 }
