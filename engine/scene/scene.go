@@ -17,6 +17,7 @@ package scene
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"hardnoon/engine/geom"
 	"hardnoon/engine/unit"
