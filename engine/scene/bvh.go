@@ -255,6 +255,9 @@ func (b *builder) cut(from, to, count int, box, mids *bounds, depth int) int {
 		a := box.area()
 		return count <= leafMost && costBox*a+costEntry*divided >= costEntry*float64(count)*a
 	}
+	if wholeLeaves && count <= leafMost {
+		return from
+	}
 	if to-from == 2 { // every second node: nothing to choose
 		p, q := &b.order[from], &b.order[from+1]
 		if leaf(p.area()*float64(p.n) + q.area()*float64(q.n)) {

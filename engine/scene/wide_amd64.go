@@ -1,27 +1,49 @@
 package scene
 
-// wide is the tree with up to four children a node, whose boxes this machine
-// meets at once. It is the tree of pairs with levels left out.
+import "math/bits"
+
+// wide is the tree with up to four children a node and four triangles a leaf,
+// for this machine meets four at once. It is the tree of pairs with levels left
+// out.
 //
 // Source: [Wald2008], from memory: the idea; layout and order our own.
-type wide struct{ nodes []wideNode }
+type wide struct {
+	nodes  []wideNode
+	leaves []wideLeaf
+}
+
+// wholeLeaves: four entries cost no more than one.
+const wholeLeaves = true
 
 // A wideNode holds the boxes of its children, coordinate by coordinate.
 type wideNode struct {
 	mid, half [3][4]float32
-	// child is a node, or ^(entry<<3 | entries) of a leaf. A place left over has a
-	// box turned inside out, which no ray is in.
+	// child is a node, or ^leaf. A place left over has a box turned inside out,
+	// which no ray is in.
 	child [4]int32
 	_     [4]int32 // two lines of cache
 }
 
-// A descent is a ray on its way through the tree.
+// A wideLeaf holds entries as four triangles, coordinate by coordinate. What is
+// not a plain triangle, or not there, is one without size.
+type wideLeaf struct {
+	a, b, c [3][4]float32
+	first   int32  // of the entries
+	shapes  uint32 // bits: which of them are no plain triangles
+	_       [2]int32
+}
+
+// A descent is a ray on its way through the tree. The machine knows where its
+// parts lie.
 type descent struct {
-	inv, o Vec32 // 1/direction, and the origin times it
-	most   float32
-	top    int32
-	near   [4]float32 // of the node being looked at
-	stack  [deepestDescent]struct {
+	inv, scaled Vec32 // 1/direction, and the origin times it
+	o, d        Vec32
+	most        float32
+	top         int32
+	hits        uint32 // bits: which triangles of the leaf are met
+	_           int32
+	t, u, v     [4]float32 // where; t is also scratch
+	stack       [deepestDescent]struct {
 		near float32
 		node int32
 	}
@@ -30,20 +52,22 @@ type descent struct {
 // deepestDescent is how many nodes may wait. Each but the last level leaves three.
 const deepestDescent = 96
 
-// nextLeaf goes down to the next leaf that may hold something nearer than most,
-// and returns what wideNode.child says of it, or 0 when there is none.
+// nextLeaf goes down to the next leaf with triangles that are met nearer than
+// most, or with something that is no triangle, and returns its number, or −1 when
+// there is none.
 //
 //go:noescape
-func nextLeaf(t *descent, root *wideNode) int32
+func nextLeaf(t *descent, nodes *wideNode, leaves *wideLeaf) int32
 
 // widen makes the wide tree of the tree of pairs. It reports whether a descent
 // will have room; the tree of pairs is given up then.
 func (s *Scene) widen() (fits bool) {
-	s.wide.nodes = nil
+	s.wide = wide{}
 	if len(s.nodes) == 0 {
 		return true
 	}
-	s.wide.nodes = make([]wideNode, 0, len(s.entries)/3+1)
+	s.wide.nodes = make([]wideNode, 0, len(s.entries)/6+1)
+	s.wide.leaves = make([]wideLeaf, 0, len(s.entries)/3+1)
 	if s.widenAt(0) > deepestDescent {
 		return false
 	}
@@ -88,7 +112,7 @@ func (s *Scene) widenAt(at int32) (waiting int) {
 			made.mid[axis][i], made.half[axis][i] = x.mid.at(axis), x.half.at(axis)
 		}
 		if x.count > 0 {
-			made.child[i] = ^(x.first<<3 | x.count)
+			made.child[i] = ^s.widenLeaf(x)
 			continue
 		}
 		made.child[i] = int32(len(s.wide.nodes))
@@ -98,43 +122,50 @@ func (s *Scene) widenAt(at int32) (waiting int) {
 	return waiting + n
 }
 
+// widenLeaf adds a leaf and returns its number.
+func (s *Scene) widenLeaf(x *node) int32 {
+	l := wideLeaf{first: x.first}
+	for i, e := range s.entries[x.first : x.first+x.count] {
+		if e.ref < 0 {
+			l.shapes |= 1 << i
+			continue
+		}
+		for axis := range 3 {
+			l.a[axis][i], l.b[axis][i], l.c[axis][i] = e.a.at(axis), e.b.at(axis), e.c.at(axis)
+		}
+	}
+	s.wide.leaves = append(s.wide.leaves, l)
+	return int32(len(s.wide.leaves) - 1)
+}
+
 // walk shortens h to what the ray meets first before it, or to anything it meets.
 func (s *Scene) walk(o, d Vec32, time float32, h *Hit, any bool) {
 	if len(s.wide.nodes) == 0 {
 		return
 	}
-	var t descent
-	t.inv = inverse(d)
-	t.o = Vec32{o.X * t.inv.X, o.Y * t.inv.Y, o.Z * t.inv.Z}
-	t.most, t.top = h.T, 1
+	t := descent{inv: inverse(d), o: o, d: d, most: h.T, top: 1}
+	t.scaled = Vec32{o.X * t.inv.X, o.Y * t.inv.Y, o.Z * t.inv.Z}
 	for {
-		leaf := nextLeaf(&t, &s.wide.nodes[0])
-		if leaf == 0 {
+		at := nextLeaf(&t, &s.wide.nodes[0], &s.wide.leaves[0])
+		if at < 0 {
 			return
 		}
-		if s.meetLeaf(^leaf>>3, ^leaf&7, o, d, time, h) {
-			if any {
-				return
+		l := &s.wide.leaves[at]
+		for m := t.hits; m != 0; m &= m - 1 {
+			if i := bits.TrailingZeros32(m) & 3; t.t[i] < t.most {
+				t.most = t.t[i]
+				*h = Hit{t.t[i], t.u[i], t.v[i], l.first + int32(i)}
 			}
-			t.most = h.T
+		}
+		for m := l.shapes; m != 0; m &= m - 1 {
+			i := l.first + int32(bits.TrailingZeros32(m))
+			if x := s.meetShape(&s.entries[i], o, d, t.most, time); x < t.most {
+				t.most = x
+				*h = Hit{x, 0, 0, i}
+			}
+		}
+		if any && h.at != onNothing {
+			return
 		}
 	}
-}
-
-// meetLeaf shortens h to the nearest of n entries and reports whether it did.
-func (s *Scene) meetLeaf(first, n int32, o, d Vec32, time float32, h *Hit) (nearer bool) {
-	for i := first; i < first+n; i++ {
-		e := &s.entries[i]
-		var t, u, v float32
-		if e.ref >= 0 {
-			t, u, v = e.meet(o, d)
-		} else {
-			t = s.meetShape(e, o, d, h.T, time)
-		}
-		if t < h.T {
-			*h = Hit{t, u, v, i}
-			nearer = true
-		}
-	}
-	return nearer
 }

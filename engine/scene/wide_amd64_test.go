@@ -88,7 +88,7 @@ func TestWidenRefusesDeepTrees(t *testing.T) {
 		depth int
 		fits  bool
 	}{{5, true}, {deepestDescent/4 - 1, true}, {deepestDescent/3 + 1, false}} {
-		s = Scene{nodes: make([]node, 2)}
+		s = Scene{nodes: make([]node, 2), entries: make([]entry, 1)}
 		root := grow(c.depth)
 		s.nodes[0] = root
 		if fits := s.widen(); fits != c.fits {

@@ -5,6 +5,9 @@ package scene
 // wide is the tree for machines that meet four boxes at once; this one does not.
 type wide struct{}
 
+// wholeLeaves: every entry costs.
+const wholeLeaves = false
+
 func (s *Scene) widen() (fits bool) { return true }
 
 func (s *Scene) walk(o, d Vec32, time float32, h *Hit, any bool) { s.walkPairs(o, d, time, h, any) }
