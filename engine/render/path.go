@@ -281,7 +281,8 @@ func (w *walker) askAll(r *reflector, f *scene.Surface, through scene.RGB, smp s
 	}
 	for k := range uint32(lightsAtOnce) {
 		pick, _ := smp.pair(use + useLight + lightsAtOnce + k)
-		if i := w.pick(pick*total, firstLight); i >= 0 {
+		// Each from a stretch of its own: what gives a quarter is asked once.
+		if i := w.pick((float32(k)+pick)/lightsAtOnce*total, firstLight); i >= 0 {
 			p := w.chance[i] / total * lightsAtOnce
 			w.askLight(i-firstLight, r, f, through, 1/p, smp, use+useLight+k)
 		}
