@@ -22,7 +22,7 @@ type daylight struct {
 	now     *sky.Sky
 	hidden  *sky.Sky // nil: not described
 	model   string
-	lamps   bool // and no daylight
+	lamps   bool // from all around, and next to no daylight
 	assumed []string
 	notes   []Note
 }
@@ -74,12 +74,19 @@ func (p *planner) daylightOf(at time.Time, o sun.Observer, pos sun.Position) (*d
 	if err := d.describe(c, p.s.Sky, lamps, camera); err != nil {
 		return nil, err
 	}
-	lamps.shed(d, p.s.Sky.Kind == "meter")
+	if metered := p.s.Sky.Kind == "meter"; lamps.level > 0 && !metered {
+		err = lamps.unplaced(d, c)
+	} else {
+		lamps.shed(d, metered)
+	}
+	if err != nil {
+		return nil, err
+	}
 	if p.s.Sky.Turbidity == nil && p.s.Sky.Kind == "named" {
 		d.assumed = append(d.assumed, "turbidity of ordinary clear air")
 	}
 	d.model = d.now.Model
-	if d.sun.AltitudeApparent < 0 && p.s.Sky.Kind != "meter" && d.now.LampShare() < 0.5 {
+	if d.sun.AltitudeApparent < 0 && p.s.Sky.Kind != "meter" && !d.lamps && d.now.LampShare() < 0.5 {
 		d.notes = append(d.notes, Note{"sun_down", "caution", fmt.Sprintf("the sun is %.1f° below the horizon; daylight is an estimate", -d.sun.AltitudeApparent.Degrees()), "meter on the spot"})
 	}
 	return d, nil

@@ -17,10 +17,14 @@ type fieldLights struct {
 	all     floodlight.Lights
 	of      []int             // which solid each is
 	beams   []floodlight.Beam // at the face on the mark
+	level   unit.Lux          // of lamps nobody has placed
 	doubt   sky.Doubt
 	assumed []string
 	notes   []Note
 }
+
+// classDoubt is what a class leaves open. Own estimate.
+var classDoubt = sky.Doubt{Stops: 0.5, Why: "a class is a mean, of lamps that have aged"}
 
 // mostIntensity is what no bank has, cd: a hundred strong floodlights aimed alike.
 // Own choice.
@@ -53,6 +57,7 @@ func (p *planner) switchedOn() (*fieldLights, error) {
 		l.all, l.of = append(l.all, floodlight.Bank{At: s.Front(aim), Aim: aim, Intensity: 1}), append(l.of, i)
 	}
 	if p.lamps = l; len(l.all) == 0 {
+		l.level = unit.Lux(or(p.s.Place.FieldLightLX, 0))
 		return l, nil
 	}
 	where, name := "on the mark", "soccer"
@@ -77,7 +82,7 @@ func (p *planner) switchedOn() (*fieldLights, error) {
 	for i, b := range l.all {
 		l.beams[i].Facing *= unit.Lux(g.Between(face, b.At))
 	}
-	l.doubt = sky.Doubt{Stops: 0.5, Why: "a class is a mean, of lamps that have aged"}
+	l.doubt = classDoubt
 	if p.s.Place.FieldLightLX == nil {
 		l.doubt = sky.Doubt{Stops: 1, Why: "the class of the field lights is not known"}
 		if p.s.Sky.Kind != "meter" {
@@ -111,6 +116,24 @@ func (p *planner) lightened() (target geom.Vec, points []geom.Vec) {
 // lampsCount is the least share of the light from which lamps are told of and
 // drawn: a seventieth of a stop.
 const lampsCount = 0.01
+
+// unplaced puts lamps of a known level whose poles are not into the daylight, as
+// light from all around; where the sky is four times as strong they are left out.
+func (l *fieldLights) unplaced(d *daylight, c sky.Conditions) error {
+	there := d.now.Total(geom.Up)
+	if l.level < there/4 {
+		return nil
+	}
+	s, err := sky.Lamps(c, sky.Reading{EV: unit.EVFromLux(l.level + there), Flat: true, Toward: geom.Up})
+	if err != nil {
+		return wrong("place.field_light_lx", err, "give the level in lux")
+	}
+	s.Model, s.Doubts[0] = "field lights, even from all around", classDoubt
+	d.now, d.hidden, d.lamps = s, nil, true
+	d.notes = append(d.notes, Note{"field_lights", "info", fmt.Sprintf("field lights of %.0f lx, taken as even from all around: no lit one is placed", float64(l.level)),
+		`place the poles (solids of kind "field light", lit), or meter there`})
+	return nil
+}
 
 // shed adds to the daylight what the field lights do in it.
 func (l *fieldLights) shed(d *daylight, metered bool) {
@@ -150,13 +173,18 @@ func (p *planner) switchOn(st *stage) error {
 }
 
 // lampsLX is the light of field lights on the level ground at the mark.
-func (d *daylight) lampsLX() unit.Lux { return d.now.Lamps().Level([]geom.Vec{{}}) }
+func (d *daylight) lampsLX() unit.Lux {
+	if d.lamps {
+		return d.now.Diffuse
+	}
+	return d.now.Lamps().Level([]geom.Vec{{}})
+}
 
 // flicker warns of lamps whose light comes in pulses where the shutter is shorter
 // than one. Common practice, no source; twice the frequency of the mains is
 // physics.
 func flicker(d *daylight, shutter float64) []Note {
-	if d.now.LampShare() < 0.1 || shutter > 1.0/100 {
+	if !d.lamps && d.now.LampShare() < 0.1 || shutter > 1.0/100 {
 		return nil
 	}
 	return []Note{{"flicker", "caution", "lamps on the mains flicker 100 or 120 times a second: at short shutters frames differ in brightness and colour, or show bands",

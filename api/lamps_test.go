@@ -139,6 +139,33 @@ func TestClassIsTheLevel(t *testing.T) {
 	}
 }
 
+// A level without poles comes evenly from all around: π L lying, half of it and
+// half of what the ground sends back upright, whichever way; Lambert's law. By day
+// it is left out.
+func TestLevelWithoutPoles(t *testing.T) {
+	s := practice(t)
+	s.Place.FieldLightLX = new(200.0)
+	for _, b := range []float64{0, 130} {
+		s.Setups[0].Camera.BearingDeg = b
+		a := planned1(t, s)
+		lying, upright := 200.0, 200*(1+0.2)/2
+		for _, x := range []struct{ got, want float64 }{{a.Daylight.FaceEV, upright}, {a.Daylight.BackgroundEV, (lying + upright) / 2}} {
+			if want := float64(unit.EVFromLux(unit.Lux(x.want))); math.Abs(x.got-want) > 0.05 { // the last degrees are blended with the ground
+				t.Errorf("along %v°: EV %.2f, want %.2f", b, x.got, want)
+			}
+		}
+		if a.Daylight.LampsLX != 200 || a.Answer == nil {
+			t.Errorf("%+v", a.Daylight)
+		}
+	}
+	s.Start = "2027-06-16T13:20"
+	noon := planned1(t, s)
+	s.Place.FieldLightLX = nil
+	if x := planned1(t, s); x.Daylight != noon.Daylight {
+		t.Errorf("by day the level counts: %+v, %+v", x.Daylight, noon.Daylight)
+	}
+}
+
 // By day lamps add next to nothing and nothing is assumed about them.
 func TestLampsByDay(t *testing.T) {
 	s := practice(t, corners...)

@@ -51,7 +51,7 @@ type Place struct {
 	Memory            *Memory  `json:"memory,omitempty" doc:"what is remembered from earlier times here"`
 	Field             *Field   `json:"field,omitempty" doc:"the sports ground that is painted there"`
 	Solids            []Solid  `json:"solids,omitempty" doc:"what stands around"`
-	FieldLightLX      *float64 `json:"field_light_lx,omitempty" doc:"mean light on the ground of the field from its lit field lights, as their class says; none is a training class" unit:"lx" min:"1" max:"5000"`
+	FieldLightLX      *float64 `json:"field_light_lx,omitempty" doc:"mean light on the ground from the field lights at night, as their class says; none is a training class where some are lit" unit:"lx" min:"1" max:"5000"`
 	Horizon           []Corner `json:"horizon,omitempty" doc:"hills and roofs far away, from corner to corner"`
 }
 

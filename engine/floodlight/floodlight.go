@@ -31,7 +31,7 @@ const Temperature unit.Kelvin = 5000
 // 2 the poles of a pitch need the flux that such pitches have installed; its
 // uniformity, 0.34 to 0.43 with poles of 18 m, is less than the 0.5 of class III,
 // for real lamps send more into the distance. Between 1 and 4 the level of a mark on
-// a field of known class moves by up to 0.6 stop.
+// a field of known class moves by up to 0.8 stop.
 const UsualPower = 2
 
 // farthestAim is how far from the foot of a pole its lamps are aimed, in heights.
