@@ -104,10 +104,13 @@ func TestFluxOfATrainingPitch(t *testing.T) {
 	}
 }
 
-// [EN12193]: soccer 75, 200 and 500 lx.
+// [EN12193] tables A.21 and A.16 for soccer and tennis; field hockey has 200 lx in
+// classes III and II.
 func TestLevels(t *testing.T) {
-	if a, b, c := Levels("soccer, 13 to 14 years"); a != 75 || b != 200 || c != 500 {
-		t.Errorf("soccer: %v %v %v", a, b, c)
+	for ground, want := range map[string][3]unit.Lux{"soccer, 13 to 14 years": {75, 200, 500}, "tennis": {200, 300, 500}, "field hockey": {200, 200, 500}} {
+		if a, b, c := Levels(ground); want != [3]unit.Lux{a, b, c} {
+			t.Errorf("%s: %v %v %v", ground, a, b, c)
+		}
 	}
 	for _, x := range levels {
 		if !(x.iii > 0 && x.iii <= x.ii && x.ii <= x.i) {
