@@ -3,6 +3,7 @@ package api
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"hardnoon/engine/geom"
 	"hardnoon/engine/plan"
@@ -15,6 +16,10 @@ import (
 // solids returns what stands around the mark.
 func (p *planner) solids() ([]site.Solid, error) {
 	var out []site.Solid
+	var target geom.Vec
+	if slices.ContainsFunc(p.s.Place.Solids, func(s session.Solid) bool { return s.Lit }) {
+		target, _ = p.lightened()
+	}
 	for i, s := range p.s.Place.Solids {
 		field := fmt.Sprintf("place.solids[%d]", i)
 		kind, ok := site.KindNamed(s.Kind)
@@ -33,7 +38,6 @@ func (p *planner) solids() ([]site.Solid, error) {
 		}
 		x.Bearing = x.At.Azimuth()
 		if x.Lit {
-			target, _ := p.lightened()
 			x.Bearing = target.Sub(x.At).Azimuth()
 		}
 		if s.TurnDeg != nil {
