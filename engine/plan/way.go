@@ -122,6 +122,7 @@ const (
 	BackTurned              // the face is turned away from the lens
 	SkyBright               // the sky behind the head is far brighter than the background
 	Smears                  // the shutter that the flash allows does not freeze the movement
+	LampInFrame             // a field light that is on shines into the lens
 	KeepInside              // what is to be kept is in the frame
 	SunEdge                 // the sun does the edge
 	whys
@@ -129,13 +130,13 @@ const (
 
 var whyWords = [whys]string{"the kit falls short", "the view is blocked", "the camera stands in the line of play", "sun in the frame", "flare", "squint", "brim shadow across the face",
 	"dark eye sockets", "shadows of the cage", "sun on the face as bright as the key", "your own shadow on the subject",
-	"behind the head", "in the frame", "grows out of the head", "face turned away", "sky behind the head burns out", "the movement smears by daylight", "in the frame, as wished", "the sun does the edge"}
+	"behind the head", "in the frame", "grows out of the head", "face turned away", "sky behind the head burns out", "the movement smears by daylight", "a field light shines into the lens", "in the frame, as wished", "the sun does the edge"}
 
 func (w Why) String() string { return whyWords[min(max(w, 0), whys-1)] }
 
 // whyCodes are stable names, for machines.
 var whyCodes = [whys]string{"short", "blocked", "in_line_of_play", "sun_in_frame", "flare", "squint", "brim_line", "sockets", "cage", "sun_on_face", "own_shadow",
-	"hide_behind", "hide_inside", "grows_out", "back_turned", "sky_bright", "smears", "keep_inside", "sun_edge"}
+	"hide_behind", "hide_inside", "grows_out", "back_turned", "sky_bright", "smears", "lamp_in_frame", "keep_inside", "sun_edge"}
 
 // Code returns the stable name of a reason.
 func (w Why) Code() string { return whyCodes[min(max(w, 0), whys-1)] }
@@ -144,7 +145,7 @@ func (w Why) Code() string { return whyCodes[min(max(w, 0), whys-1)] }
 // worst. Own judgement, no source: they order the ways and never hide one.
 var regretOf = [whys]float64{
 	Short: regretShort, Blocked: 20, InLineOfPlay: 10, SunInFrame: 4, Flare: 2, Squint: 3, BrimLine: 2, Sockets: 0.8, CageBars: 1.5, SunOnFace: 1.5,
-	OwnShadow: 1.5, HideBehind: 3, HideInside: 1, GrowsOut: 1, BackTurned: 4, SkyBright: 0.4, Smears: 1.5, KeepInside: -0.6, SunEdge: -0.8,
+	OwnShadow: 1.5, HideBehind: 3, HideInside: 1, GrowsOut: 1, BackTurned: 4, SkyBright: 0.4, Smears: 1.5, LampInFrame: 0.8, KeepInside: -0.6, SunEdge: -0.8,
 }
 
 // Angles and heights the reasons turn on. Own judgement but for the brim, whose
@@ -285,7 +286,10 @@ func (w *Way) weigh(s *Stance, g *Ground, mark geom.Vec, t Moment, day *dayRing,
 			w.add(OwnShadow, share, weight)
 		}
 	}
-	w.sunInLens(s, g, mark, t, day, hills, weight)
+	if !hills && t.Now.DirectNormal > 0 {
+		w.sunInLens(s, g, mark, t, weight)
+	}
+	w.lampsInLens(s, g, mark, t, weight)
 	if share > 0.5 && float64(t.Now.DirectNormal) > strongBeam && fromLine.Abs() > edgeBehind && sunAlt < edgeHighest && w.By[SunInFrame] == 0 {
 		w.add(SunEdge, clamp((edgeHighest-sunAlt).Degrees()/20)*clamp((fromLine.Abs()-edgeBehind).Degrees()/15), weight)
 	}
@@ -359,39 +363,56 @@ func (w *Way) sunOnHead(s *Stance, front, altitude unit.Angle, weight float64) {
 	}
 }
 
-// sunInLens weighs a sun that stands in or near the frame, seen from the lens.
-func (w *Way) sunInLens(s *Stance, g *Ground, mark geom.Vec, t Moment, day *dayRing, hills bool, weight float64) {
-	if hills || t.Now.DirectNormal <= 0 {
-		return
-	}
+// inLens returns how near the frame a light stands in a direction from the lens: 1
+// in the frame, falling to 0 where it no longer flares.
+func (w *Way) inLens(s *Stance, dir geom.Vec) float64 {
 	ahead := geom.Direction(w.Bearing, 0)
-	forward, up := t.Sun.Dot(ahead), t.Sun.Z
+	forward, up := dir.Dot(ahead), dir.Z
 	if forward <= 0 {
-		return
+		return 0
 	}
 	low, high, half := s.frame()
 	d := s.Away.Metres()
-	// Where the ray to the sun meets the subject's plane.
-	x, z := t.Sun.Dot(ahead.Cross(geom.Up))/forward*d, s.Lens.Metres()+up/forward*d
+	// Where the ray to it meets the subject's plane.
+	x, z := dir.Dot(ahead.Cross(geom.Up))/forward*d, s.Lens.Metres()+up/forward*d
 	angle := func(a float64) float64 { return math.Atan(a / d) }
 	outX := max(0, angle(math.Abs(x))-angle(half))
 	lens := s.Lens.Metres()
 	outZ := max(0, angle(z-lens)-angle(high-lens), angle(low-lens)-angle(z-lens))
-	out := math.Hypot(outX, outZ)
-	if out > flareWithin.Radians() {
+	return max(0, 1-math.Hypot(outX, outZ)/flareWithin.Radians())
+}
+
+// lens returns where the lens stands.
+func (w *Way) lens(s *Stance, mark geom.Vec) geom.Vec {
+	eye := mark.Sub(geom.Direction(w.Bearing, 0).Scale(s.Away.Metres()))
+	eye.Z += s.Lens.Metres()
+	return eye
+}
+
+// sunInLens weighs a sun that stands in or near the frame, seen from the lens.
+func (w *Way) sunInLens(s *Stance, g *Ground, mark geom.Vec, t Moment, weight float64) {
+	near := w.inLens(s, t.Sun)
+	if near == 0 {
 		return
 	}
-	eye := mark.Sub(ahead.Scale(d))
-	eye.Z += lens
-	open := g.sunAt(eye, t.Sun)
-	if open == 0 {
-		return
-	}
-	if out == 0 {
+	open := g.sunAt(w.lens(s, mark), t.Sun)
+	if near == 1 {
 		w.add(SunInFrame, open, weight)
 		return
 	}
-	w.add(Flare, open*(1-out/flareWithin.Radians()), weight)
+	w.add(Flare, open*near, weight)
+}
+
+// lampsInLens weighs the worst of the field lights that stand in or near the
+// frame and are turned to the lens; by day none is.
+func (w *Way) lampsInLens(s *Stance, g *Ground, mark geom.Vec, t Moment, weight float64) {
+	worst, eye := 0.0, w.lens(s, mark)
+	for _, b := range t.Now.Lamps() {
+		if near := w.inLens(s, b.At.Sub(eye)); near > worst && b.Beam(eye).Facing > 0 {
+			worst = max(worst, near*g.Between(eye, b.At))
+		}
+	}
+	w.add(LampInFrame, worst*t.Now.LampShare(), weight)
 }
 
 func clamp(x float64) float64 { return min(1, max(0, x)) }

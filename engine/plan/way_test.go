@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"hardnoon/engine/exposure"
+	"hardnoon/engine/floodlight"
 	"hardnoon/engine/geom"
 	"hardnoon/engine/plan"
 	"hardnoon/engine/site"
@@ -368,6 +369,51 @@ func BenchmarkDayOfWays(b *testing.B) {
 				s.Look.Under, s.Brim = unit.Stops(i)/2, 7*unit.Centimetre
 				ways(b, s, g, here, m...)
 			}
+		}
+	}
+}
+
+// A bank 17 m up and 30 m north stands in the frame of a lens 4 m south of the mark
+// that looks up, and flares the less the further off it is. Behind the lens, behind
+// a wall, turned away and at noon it does not count.
+func TestLampInTheLens(t *testing.T) {
+	s := portraitStance(t)
+	s.Lens = 0.3 * unit.Metre
+	s.High = 40 * deg // a whole figure: the frame ends at 2.35 m
+	bank := floodlight.Bank{At: geom.Vec{Y: 30, Z: 17}, Intensity: 3e5}
+	by := func(m plan.Moment, bearing unit.Angle, bank floodlight.Bank, solids ...site.Solid) float64 {
+		all := floodlight.Lights{bank}
+		m.Now = m.Now.Under(all, all.Beams(geom.Vec{Z: 1.5}), sky.Doubt{})
+		for _, w := range ways(t, s, ground(t, nil, solids...), here, m) {
+			if (w.Bearing - bearing).Signed().Abs() < 1*deg {
+				return w.By[plan.LampInFrame]
+			}
+		}
+		t.Fatal("no such way")
+		return 0
+	}
+	night := moment(t, 0, -30*deg, sky.KindClear)
+	night.Hidden = nil
+	// Above the axis: the bank atan(16.7/34) = 26.2°, the edge of the frame
+	// atan((0.53·1.7 + 4 tan 20° − 0.3)/4) = 27.1°.
+	if got := by(night, 0, bank); math.Abs(got-0.8) > 1e-3 {
+		t.Errorf("towards the bank: %.3f", got)
+	}
+	// Turned by 25° about the mark the lens has it 31.19 m ahead, 12.68 m aside and
+	// 16.7 m up: 10.1° beside the frame and 1.1° above it, of the 20° that still flare.
+	if got, want := by(night, 25*deg, bank), 0.8*(1-math.Hypot(10.12, 1.07)/20); math.Abs(got-want) > 0.005 {
+		t.Errorf("25° aside: %.3f, want %.3f", got, want)
+	}
+	away := bank
+	away.Aim = geom.Vec{Y: 60}
+	for what, got := range map[string]float64{
+		"behind the lens": by(night, 180*deg, bank),
+		"behind a wall":   by(night, 0, bank, site.Solid{Kind: site.Wall, At: geom.Vec{Y: 12}, Width: 40, Height: 12}),
+		"turned away":     by(night, 0, away),
+		"at noon":         by(moment(t, 180*deg, 50*deg, sky.KindClear), 0, bank),
+	} {
+		if got > 0.01 {
+			t.Errorf("%s: %.3f", what, got)
 		}
 	}
 }
