@@ -114,7 +114,7 @@ func convert(x float64, from, to string) (float64, bool) {
 
 // asNumber reads a text such as "2.4m", "8 ft" or "f/5.6" as a person meant it.
 func asNumber(text, unit string) (x float64, from string, ok bool) {
-	text = strings.TrimPrefix(strings.NewReplacer("−", "-", ",", ".").Replace(text), "f/")
+	text = strings.TrimPrefix(strings.ReplaceAll(strings.ReplaceAll(text, "−", "-"), ",", "."), "f/")
 	text = strings.Trim(text, space)
 	from = strings.TrimLeft(text, "+-."+digits)
 	x, err := strconv.ParseFloat(text[:len(text)-len(from)], 64)

@@ -31,9 +31,9 @@ func Sensors() []Sensor { return append([]Sensor(nil), formats...) }
 // such as "36x24". Capitals, blanks and hyphens do not matter.
 func SensorByName(name string) (Sensor, bool) {
 	t := strings.ToLower(strings.TrimSpace(name))
-	bare := strings.NewReplacer("-", "", " ", "")
+	bare := func(s string) string { return strings.ReplaceAll(strings.ReplaceAll(s, "-", ""), " ", "") }
 	for _, s := range formats {
-		if bare.Replace(s.Name) == bare.Replace(t) {
+		if bare(s.Name) == bare(t) {
 			return s, true
 		}
 	}
