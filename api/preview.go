@@ -50,7 +50,7 @@ const (
 	largeFrom  = 2_000_000 // pixels; above, a picture is made in strips
 	elsewhere  = 4         // how much noisier a pixel may be before the filter
 	roughly    = 5         // the same in a picture that is only to be read
-	inFace     = 1.5       // the same in the face
+	inFace     = 1.4       // the same in the face
 	inLarge    = 1.9       // in such a picture, in a face that gives the filter more to go by
 	largeFace  = 60        // pixels across
 )

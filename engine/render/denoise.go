@@ -16,12 +16,13 @@ type value struct {
 }
 
 const (
-	filterPasses = 5    // steps of 1, 2, 4, 8, 16 pixels
+	filterPasses = 4    // steps of 1, 2, 4, 8 pixels
 	printPasses  = 3    // of a picture whose pixels are small anyway
 	alike        = 3.0  // standard errors by which two values may differ and still be the same light
 	facing       = 0.12 // squared difference of normals at which two surfaces are strangers
 	inDepth      = 0.04 // relative difference of nearness, for neighbours a step apart
 	leastAlbedo  = 0.02 // darker reflectances are not divided out
+	soft         = 4    // steps a point is drawn wide, from where on its surroundings are one with it
 )
 
 // Denoise replaces what Mix shows by a filtered copy; the sums stay as they are.
@@ -50,6 +51,9 @@ func (f *Film) Denoise(workers int) {
 			inv := 1 / float32(f.counts[i])
 			g := f.features[i]
 			guides[i] = feature{floorOf(g.albedo.Scale(inv)), g.normal.Scale(inv), g.nearness * inv}
+			if f.lens.blur(guides[i].nearness) >= soft {
+				guides[i].albedo = scene.RGB{R: 1, G: 1, B: 1} // of many things, it would be that of none
+			}
 			a := guides[i].albedo
 			for l := range f.layers {
 				q := f.sums[(i*f.layers+l)*4:][:4]
@@ -62,9 +66,9 @@ func (f *Film) Denoise(workers int) {
 		}
 	})
 	f.spreadVariance(from, to, workers)
-	f.doubtSpecks(from, workers)
+	f.shareSpecks(from, to, workers)
 	for k := range passes {
-		f.filter(from, to, guides, 1<<k, workers)
+		f.filter(from, to, 1<<k, workers)
 		from, to = to, from
 	}
 	f.eachRow(workers, func(y int) {
@@ -117,104 +121,149 @@ func (f *Film) spreadVariance(at, tmp []value, workers int) {
 	})
 }
 
-// doubtSpecks adds to the variance of pixels that lie beyond all but one of their
-// neighbours on the same surface: their few paths may all have met, or missed,
-// a light alike, and then agree too well. A line of one pixel has two neighbours
-// of its kind and stays.
-func (f *Film) doubtSpecks(at []value, workers int) {
-	const few = 4 // paths
-	f.eachRow(workers, func(y int) {
-		if y == 0 || y == f.Height-1 {
-			return
+// A neighbour shows about the same surface, or both are so far out of focus that
+// each path through them meets another one.
+type neighbour struct {
+	at     int
+	weight float32
+}
+
+// neighbours puts those of pixel x, y at a distance of step pixels into list and
+// returns how many there are.
+func (f *Film) neighbours(x, y, step int, list *[8]neighbour) (n int) {
+	i := y*f.Width + x
+	g := &f.guides[i]
+	tolerance := inDepth * float32(step)
+	blur := f.lens.blur(g.nearness)
+	for dy := -step; dy <= step; dy += step {
+		if y+dy < 0 || y+dy >= f.Height {
+			continue
 		}
-		var around [8]int
-		for x := 1; x < f.Width-1; x++ {
+		for dx := -step; dx <= step; dx += step {
+			if x+dx < 0 || x+dx >= f.Width || dx == 0 && dy == 0 {
+				continue
+			}
+			j := i + dy*f.Width + dx
+			if f.counts[j] == 0 {
+				continue
+			}
+			h := &f.guides[j]
+			other := f.lens.blur(h.nearness)
+			if (blur >= soft) != (other >= soft) {
+				continue // one was divided by its reflectance, one was not
+			}
+			w := float32(1)
+			if min(blur, other) < soft*float32(step) {
+				d := g.normal.Sub(h.normal)
+				z := (g.nearness - h.nearness) / (max(g.nearness, h.nearness) * tolerance)
+				if w -= d.Dot(d)*(1/facing) + z*z; w <= 0 {
+					continue
+				}
+			}
+			if dx == 0 || dy == 0 {
+				w *= 2
+			}
+			list[n&7] = neighbour{j, w}
+			n++
+		}
+	}
+	return n
+}
+
+// shareSpecks evens out pixels that lie beyond all but one of their neighbours:
+// their few paths may all have met, or missed, a light alike. What is too much
+// goes to the neighbours, what is lacking comes from them, so that no light is
+// lost. A line of one pixel has two neighbours of its kind and stays. tmp is
+// scratch.
+func (f *Film) shareSpecks(at, tmp []value, workers int) {
+	const few = 2 // paths
+	layers := f.layers
+	// In tmp: what a pixel has too much, and −1 over how many share it; or what it
+	// lacks, and the part of the light of its neighbours that makes it up.
+	f.eachRow(workers, func(y int) {
+		var near [8]neighbour
+		for x := range f.Width {
 			i := y*f.Width + x
-			if f.counts[i] > few {
+			odd := tmp[i*layers:][:layers]
+			clear(odd)
+			if c := f.counts[i]; c == 0 || c > few {
 				continue
 			}
-			g, near := &f.guides[i], around[:0]
-			for _, j := range [8]int{i - f.Width - 1, i - f.Width, i - f.Width + 1, i - 1, i + 1, i + f.Width - 1, i + f.Width, i + f.Width + 1} {
-				h := &f.guides[j]
-				n := g.normal.Sub(h.normal)
-				if f.counts[j] > 0 && n.Dot(n) < facing && g.nearness-h.nearness < inDepth*g.nearness && h.nearness-g.nearness < inDepth*g.nearness {
-					near = append(near, j)
-				}
-			}
-			if len(near) < 4 {
+			n := f.neighbours(x, y, 1, &near)
+			if n < 4 {
 				continue
 			}
-			for l := range f.layers {
-				p := &at[i*f.layers+l]
-				own := p.c.Y()
-				least, most := [2]float32{math.MaxFloat32, math.MaxFloat32}, [2]float32{}
-				for _, j := range near {
-					q := at[j*f.layers+l].c.Y()
-					if q < least[0] {
-						least = [2]float32{q, least[0]}
-					} else {
-						least[1] = min(least[1], q)
+			for l := range layers {
+				own := at[i*layers+l].c
+				least, most := [3]float32{math.MaxFloat32, math.MaxFloat32, math.MaxFloat32}, [3]float32{}
+				var sum scene.RGB
+				for k := range near[:n] {
+					c := at[near[k].at*layers+l].c
+					sum = sum.Add(c)
+					q := c.Y()
+					switch {
+					case q < least[0]:
+						least = [3]float32{q, least[0], least[1]}
+					case q < least[1]:
+						least = [3]float32{least[0], q, least[1]}
+					case q < least[2]:
+						least[2] = q
 					}
-					if q > most[0] {
-						most = [2]float32{q, most[0]}
-					} else {
-						most[1] = max(most[1], q)
+					switch {
+					case q > most[0]:
+						most = [3]float32{q, most[0], most[1]}
+					case q > most[1]:
+						most = [3]float32{most[0], q, most[1]}
+					case q > most[2]:
+						most[2] = q
 					}
 				}
-				if d := max(least[1]-own, own-most[1]); d > 0 {
-					p.v += d * d
+				switch o := own.Y(); {
+				case o > most[2]:
+					odd[l] = value{own.Scale(1 - most[2]/o), -1 / float32(n)}
+				case o < least[2]:
+					part := (least[2] - o) / sum.Y()
+					odd[l] = value{sum.Scale(-part), part}
 				}
+			}
+		}
+	})
+	f.eachRow(workers, func(y int) {
+		var near [8]neighbour
+		for x := range f.Width {
+			i := y*f.Width + x
+			n := f.neighbours(x, y, 1, &near)
+			for l := range layers {
+				p := &at[i*layers+l]
+				part := float32(0)
+				add := tmp[i*layers+l].c.Scale(-1)
+				for k := range near[:n] {
+					if q := &tmp[near[k].at*layers+l]; q.v < 0 {
+						add = add.Add(q.c.Scale(-q.v))
+					} else {
+						part += q.v
+					}
+				}
+				p.c = p.c.Scale(max(0, 1-part)).Add(add)
 			}
 		}
 	})
 }
 
 // filter makes one pass over neighbours at a distance of step pixels.
-func (f *Film) filter(from, to []value, guides []feature, step, workers int) {
-	tolerance := inDepth * float32(step)
+func (f *Film) filter(from, to []value, step, workers int) {
 	layers := f.layers
 	f.eachRow(workers, func(y int) {
-		// A neighbour that shows about the same surface.
-		var near [8]struct {
-			at     int
-			weight float32
-		}
+		var near [8]neighbour
 		for x := range f.Width {
 			i := y*f.Width + x
-			g := &guides[i]
-			n := 0
-			for dy := -step; dy <= step; dy += step {
-				if y+dy < 0 || y+dy >= f.Height {
-					continue
-				}
-				for dx := -step; dx <= step; dx += step {
-					if x+dx < 0 || x+dx >= f.Width || dx == 0 && dy == 0 {
-						continue
-					}
-					j := i + dy*f.Width + dx
-					if f.counts[j] == 0 {
-						continue
-					}
-					h := &guides[j]
-					d := g.normal.Sub(h.normal)
-					z := (g.nearness - h.nearness) / (max(g.nearness, h.nearness) * tolerance)
-					w := 1 - d.Dot(d)*(1/facing) - z*z
-					if w <= 0 {
-						continue
-					}
-					if dx == 0 || dy == 0 {
-						w *= 2
-					}
-					near[n].at, near[n].weight = j*layers, w
-					n++
-				}
-			}
+			n := f.neighbours(x, y, step, &near)
 			for l := range layers {
 				p := &from[i*layers+l]
 				sum, weight := value{p.c.Scale(4), p.v * 16}, float32(4)
 				bright := p.c.Y()
 				for k := range near[:n] {
-					q := &from[near[k].at+l]
+					q := &from[near[k].at*layers+l]
 					v := p.v + q.v
 					if v == 0 {
 						continue // both are certain

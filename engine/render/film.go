@@ -16,6 +16,7 @@ type Film struct {
 	Readings      []Reading         // of the scene's probes
 
 	layers   int
+	lens     lens
 	top      int       // row of the picture the film begins at
 	fold     []float32 // not nil: the layers are added up by these factors as they come
 	sums     []float32 // by pixel and layer: R, G, B, and the square of Y
@@ -35,7 +36,7 @@ type feature struct {
 }
 
 func newFilm(s *scene.Scene, o *Options) *Film {
-	f := &Film{Width: o.Width, Height: o.Height, Settings: o.Settings, layers: layersOf(s)}
+	f := &Film{Width: o.Width, Height: o.Height, Settings: o.Settings, layers: layersOf(s), lens: lensOf(&s.Camera, o.Width, o.Height)}
 	for i := range s.Flashes() {
 		f.Lights = append(f.Lights, s.Lights[i].Name)
 	}

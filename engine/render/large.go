@@ -8,8 +8,8 @@ import (
 )
 
 const (
-	largeStrip  = 40 << 20 // bytes a strip of the film may take
-	filterReach = 1<<printPasses - 1
+	largeStrip  = 40 << 20               // bytes a strip of the film may take
+	filterReach = 1<<printPasses - 1 + 4 // and what variance and specks take from beside
 )
 
 // Large renders a picture of print size in strips, keeping one mix instead of
@@ -29,7 +29,7 @@ func Large(ctx context.Context, s *scene.Scene, o Options, g Gains, v View, prog
 	}
 	rows := max(2*filterReach+tileSide, largeStrip/((layerBytes+pixelBytes)*o.Width))
 	useful := rows - 2*filterReach
-	f := &Film{Width: o.Width, Settings: o.Settings, fold: fold, layers: 1}
+	f := &Film{Width: o.Width, Settings: o.Settings, fold: fold, layers: 1, lens: lensOf(&s.Camera, o.Width, o.Height)}
 	img := image.NewNRGBA(image.Rect(0, 0, o.Width, o.Height))
 	for y := 0; y < o.Height; y += useful {
 		top, bottom := max(0, y-filterReach), min(o.Height, y+useful+filterReach)

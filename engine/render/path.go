@@ -483,11 +483,15 @@ type eye struct {
 	lens                 bool
 }
 
+// pixelInFocus returns how large a pixel is in the plane in focus, metres. The
+// whole frame lies on the sensor, pixels are square.
+func pixelInFocus(c *scene.Camera, width, height int) float64 {
+	return min(c.SensorWidth.Metres()/float64(width), c.SensorHeight.Metres()/float64(height)) * float64(c.Focus/c.ImageDistance())
+}
+
 func newEye(c *scene.Camera, width, height int) eye {
 	right, top, forward := c.Axes()
-	s, b := c.Focus.Metres(), c.ImageDistance().Metres()
-	// The whole frame lies on the sensor, pixels are square.
-	pixel := min(c.SensorWidth.Metres()/float64(width), c.SensorHeight.Metres()/float64(height)) * s / b
+	s, pixel := c.Focus.Metres(), pixelInFocus(c, width, height)
 	e := eye{
 		at:     scene.To32(c.At),
 		across: scene.To32(right.Scale(pixel)),
@@ -512,4 +516,22 @@ func (e *eye) ray(x, y, u, v float32) (o, d scene.Vec32) {
 		o, d = o.Add(p), d.Sub(p)
 	}
 	return o, d.Unit()
+}
+
+// A lens says how far out of focus a thing is.
+type lens struct{ pixels, focus float32 } // its width, in pixels of the plane in focus, and that plane's distance, m
+
+func lensOf(c *scene.Camera, width, height int) lens {
+	if c.FNumber <= 0 {
+		return lens{}
+	}
+	return lens{float32(float64(c.Focal/unit.Length(c.FNumber)) / pixelInFocus(c, width, height)), float32(c.Focus.Metres())}
+}
+
+// blur returns how wide a point is drawn, pixels.
+//
+//	c = D · |s/d − 1| / pixel
+func (l lens) blur(nearness float32) float32 {
+	b := l.pixels * (l.focus*nearness - 1)
+	return max(b, -b)
 }
