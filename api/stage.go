@@ -260,6 +260,8 @@ func (st *stage) addSolids(solids []site.Solid) error {
 			trees++
 		}
 	}
+	var growing sync.WaitGroup
+	var grow []func()
 	for i, s := range solids {
 		if s.Name == "" {
 			s.Name = s.Kind.String()
@@ -283,11 +285,16 @@ func (st *stage) addSolids(solids []site.Solid) error {
 		for _, x := range parts {
 			m := st.siteMaterial(x.Material)
 			if s.Kind == site.Tree {
-				mesh := trunk(x, parts[1], i)
-				if x.Form == site.Ball {
-					mesh = crown(x, i, max(200, min(leavesAt(s.At.Norm()), 400_000/trees)))
-				}
-				st.parts.Meshes = append(st.parts.Meshes, scene.Mesh{Name: s.Name, Mesh: mesh, Materials: []int{m}})
+				k, leaves := len(st.parts.Meshes), max(200, min(leavesAt(s.At.Norm()), 400_000/trees))
+				st.parts.Meshes = append(st.parts.Meshes, scene.Mesh{Name: s.Name, Materials: []int{m}})
+				grow = append(grow, func() {
+					mesh := &st.parts.Meshes[k].Mesh
+					if x.Form == site.Ball {
+						*mesh = crown(x, i, leaves)
+					} else {
+						*mesh = trunk(x, parts[1], i)
+					}
+				})
 				continue
 			}
 			form := scene.Box
@@ -297,6 +304,10 @@ func (st *stage) addSolids(solids []site.Solid) error {
 			st.parts.Solids = append(st.parts.Solids, scene.Solid{Name: s.Name, Form: form, At: x.At, Size: x.Size, Bearing: x.Bearing, Material: m, Passes: x.Passes})
 		}
 	}
+	for _, tree := range grow {
+		growing.Go(tree)
+	}
+	growing.Wait()
 	return nil
 }
 

@@ -179,7 +179,7 @@ func crown(p site.Part, number, leaves int) geom.Mesh {
 	cover := -math.Log(math.Max(p.Passes, 1e-3))
 	area := cover * math.Pi * p.Size.X * p.Size.Z / float64(leaves) * 2 * 1.3
 	side := math.Sqrt(area) * 1.5
-	var m geom.Mesh
+	m := geom.Mesh{Vertices: make([]geom.Vec, 0, 3*leaves), Normals: make([]geom.Vec, 0, 3*leaves), Triangles: make([][3]int32, 0, leaves), Parts: make([]int32, leaves)}
 	for len(m.Triangles) < leaves {
 		at := total * d.next()
 		k := 0
@@ -206,7 +206,6 @@ func crown(p site.Part, number, leaves int) geom.Mesh {
 		n := lie.Add(up.Scale(2)).Unit()
 		m.Normals = append(m.Normals, n, n, n)
 		m.Triangles = append(m.Triangles, [3]int32{i, i + 1, i + 2})
-		m.Parts = append(m.Parts, 0)
 	}
 	return m
 }

@@ -90,6 +90,7 @@ func (b *Body) coarsen() {
 type Body struct {
 	Figure
 	stature float64
+	along   geom.Vec // where it faces
 	k       skeleton
 	ground  float64 // of the figure's own frame
 	solids  []solid
@@ -137,7 +138,7 @@ func (f Figure) Build() (*Body, error) {
 			return nil, err
 		}
 	}
-	b := &Body{Figure: f, stature: stature.Metres()}
+	b := &Body{Figure: f, stature: stature.Metres(), along: geom.Direction(f.Facing, 0)}
 	b.k.sizes = f.sizes(b.stature)
 	b.k.trunk(f.Pose)
 	b.k.limbs()
@@ -208,7 +209,7 @@ func (b *Body) worldDir(d geom.Vec) geom.Vec {
 	if b.LeftHanded {
 		d.X = -d.X
 	}
-	along := geom.Direction(b.Facing, 0)
+	along := b.along
 	return along.Cross(geom.Up).Scale(d.X).Add(along.Scale(d.Y)).Add(geom.Up.Scale(d.Z))
 }
 
@@ -220,7 +221,7 @@ func (b *Body) own(p geom.Vec) geom.Vec {
 }
 
 func (b *Body) ownDir(d geom.Vec) geom.Vec {
-	along := geom.Direction(b.Facing, 0)
+	along := b.along
 	d = geom.Vec{X: d.Dot(along.Cross(geom.Up)), Y: d.Dot(along), Z: d.Z}
 	if b.LeftHanded {
 		d.X = -d.X
@@ -236,22 +237,21 @@ func (b *Body) Mesh() geom.Mesh {
 	meshes := make([]geom.Mesh, len(b.solids))
 	var wait sync.WaitGroup
 	for i := range b.solids {
-		wait.Go(func() { meshes[i] = polygonise(&b.solids[i], int32(b.solids[i].part)) })
+		wait.Go(func() {
+			m := polygonise(&b.solids[i], int32(b.solids[i].part))
+			for i := range m.Vertices {
+				m.Vertices[i], m.Normals[i] = b.world(m.Vertices[i]), b.worldDir(m.Normals[i])
+			}
+			if b.LeftHanded { // a mirror turns every triangle over
+				for i, t := range m.Triangles {
+					m.Triangles[i] = [3]int32{t[0], t[2], t[1]}
+				}
+			}
+			meshes[i] = m
+		})
 	}
 	wait.Wait()
-	var m geom.Mesh
-	for i := range meshes {
-		m.Append(meshes[i])
-	}
-	for i := range m.Vertices {
-		m.Vertices[i], m.Normals[i] = b.world(m.Vertices[i]), b.worldDir(m.Normals[i])
-	}
-	if b.LeftHanded { // a mirror turns every triangle over
-		for i, t := range m.Triangles {
-			m.Triangles[i] = [3]int32{t[0], t[2], t[1]}
-		}
-	}
-	return m
+	return geom.Joined(meshes)
 }
 
 // Mesh builds the figure and returns its surface.

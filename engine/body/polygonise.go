@@ -40,9 +40,11 @@ const (
 func polygonise(b *solid, part int32) geom.Mesh {
 	n := b.sampled()
 	n.vertex = make([]int32, len(n.value))
+	n.mesh.Vertices, n.mesh.Normals = make([]geom.Vec, 0, 3*len(n.patches)), make([]geom.Vec, 0, 3*len(n.patches))
 	for i := range n.patches {
 		n.vertices(&n.patches[i])
 	}
+	n.mesh.Triangles = make([][3]int32, 0, 2*len(n.mesh.Vertices))
 	for i := range n.patches {
 		n.quads(&n.patches[i])
 	}

@@ -9,6 +9,20 @@ type Mesh struct {
 	Parts     []int32 // as many as Triangles: an index the owner gives a meaning
 }
 
+// Joined returns the triangles of several meshes as one.
+func Joined(meshes []Mesh) Mesh {
+	vertices, triangles := 0, 0
+	for i := range meshes {
+		vertices += len(meshes[i].Vertices)
+		triangles += len(meshes[i].Triangles)
+	}
+	all := Mesh{make([]Vec, 0, vertices), make([]Vec, 0, vertices), make([][3]int32, 0, triangles), make([]int32, 0, triangles)}
+	for i := range meshes {
+		all.Append(meshes[i])
+	}
+	return all
+}
+
 // Append adds the triangles of m to the receiver.
 func (a *Mesh) Append(m Mesh) {
 	base := int32(len(a.Vertices))

@@ -1,7 +1,7 @@
 package render
 
 import (
-	"math"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -126,6 +126,7 @@ func (f *Film) spreadVariance(at, tmp []value, workers int) {
 type neighbour struct {
 	at     int
 	weight float32
+	one    bool // out of focus: whatever its light is, it is also this pixel's
 }
 
 // neighbours puts those of pixel x, y at a distance of step pixels into list and
@@ -152,8 +153,8 @@ func (f *Film) neighbours(x, y, step int, list *[8]neighbour) (n int) {
 			if (blur >= soft) != (other >= soft) {
 				continue // one was divided by its reflectance, one was not
 			}
-			w := float32(1)
-			if min(blur, other) < soft*float32(step) {
+			w, one := float32(1), min(blur, other) >= soft*float32(step)
+			if !one {
 				d := g.normal.Sub(h.normal)
 				z := (g.nearness - h.nearness) / (max(g.nearness, h.nearness) * tolerance)
 				if w -= d.Dot(d)*(1/facing) + z*z; w <= 0 {
@@ -163,30 +164,29 @@ func (f *Film) neighbours(x, y, step int, list *[8]neighbour) (n int) {
 			if dx == 0 || dy == 0 {
 				w *= 2
 			}
-			list[n&7] = neighbour{j, w}
+			list[n&7] = neighbour{j, w, one}
 			n++
 		}
 	}
 	return n
 }
 
-// shareSpecks evens out pixels that lie beyond all but one of their neighbours:
+// shareSpecks evens out pixels that lie beyond all but two of their neighbours:
 // their few paths may all have met, or missed, a light alike. What is too much
 // goes to the neighbours, what is lacking comes from them, so that no light is
-// lost. A line of one pixel has two neighbours of its kind and stays. tmp is
-// scratch.
+// lost. tmp is scratch.
 func (f *Film) shareSpecks(at, tmp []value, workers int) {
-	const few = 2 // paths
+	const few = 2      // paths
+	const slight = 0.2 // of the mean around: nothing odd about it
 	layers := f.layers
+	odd := make([]bool, len(f.counts))
 	// In tmp: what a pixel has too much, and −1 over how many share it; or what it
 	// lacks, and the part of the light of its neighbours that makes it up.
 	f.eachRow(workers, func(y int) {
 		var near [8]neighbour
 		for x := range f.Width {
 			i := y*f.Width + x
-			odd := tmp[i*layers:][:layers]
-			clear(odd)
-			if c := f.counts[i]; c == 0 || c > few {
+			if c := f.counts[i]; c == 0 || c > few || f.lens.blur(f.guides[i].nearness) >= soft {
 				continue
 			}
 			n := f.neighbours(x, y, 1, &near)
@@ -194,50 +194,80 @@ func (f *Film) shareSpecks(at, tmp []value, workers int) {
 				continue
 			}
 			for l := range layers {
-				own := at[i*layers+l].c
-				least, most := [3]float32{math.MaxFloat32, math.MaxFloat32, math.MaxFloat32}, [3]float32{}
 				var sum scene.RGB
 				for k := range near[:n] {
-					c := at[near[k].at*layers+l].c
-					sum = sum.Add(c)
-					q := c.Y()
-					switch {
-					case q < least[0]:
-						least = [3]float32{q, least[0], least[1]}
-					case q < least[1]:
-						least = [3]float32{least[0], q, least[1]}
-					case q < least[2]:
-						least[2] = q
-					}
-					switch {
-					case q > most[0]:
-						most = [3]float32{q, most[0], most[1]}
-					case q > most[1]:
-						most = [3]float32{most[0], q, most[1]}
-					case q > most[2]:
-						most[2] = q
+					sum = sum.Add(at[near[k].at*layers+l].c)
+				}
+				own, mean := at[i*layers+l].c.Y(), sum.Y()/float32(n)
+				if own >= mean*(1-slight) && own <= mean*(1+slight) {
+					continue
+				}
+				// The third of those that go farthest from the mean on its side.
+				sign := float32(1)
+				if own < mean {
+					sign = -1
+				}
+				beyond := 0
+				for k := range near[:n] {
+					if sign*at[near[k].at*layers+l].c.Y() >= sign*own {
+						beyond++
 					}
 				}
-				switch o := own.Y(); {
-				case o > most[2]:
-					odd[l] = value{own.Scale(1 - most[2]/o), -1 / float32(n)}
-				case o < least[2]:
-					part := (least[2] - o) / sum.Y()
-					odd[l] = value{sum.Scale(-part), part}
+				if beyond > 2 {
+					continue
+				}
+				first, second, third := -far, -far, -far
+				for k := range near[:n] {
+					switch q := sign * at[near[k].at*layers+l].c.Y(); {
+					case q > first:
+						first, second, third = q, first, second
+					case q > second:
+						second, third = q, second
+					case q > third:
+						third = q
+					}
+				}
+				third *= sign
+				if !odd[i] {
+					odd[i] = true
+					clear(tmp[i*layers:][:layers])
+				}
+				if own > third {
+					tmp[i*layers+l] = value{at[i*layers+l].c.Scale(1 - third/own), -1 / float32(n)}
+				} else {
+					part := (third - own) / sum.Y()
+					tmp[i*layers+l] = value{sum.Scale(-part), part}
 				}
 			}
 		}
 	})
+	any := func(x, y int) bool {
+		for yy := max(0, y-1); yy <= min(f.Height-1, y+1); yy++ {
+			if slices.Contains(odd[yy*f.Width+max(0, x-1):yy*f.Width+min(f.Width, x+2)], true) {
+				return true
+			}
+		}
+		return false
+	}
 	f.eachRow(workers, func(y int) {
 		var near [8]neighbour
 		for x := range f.Width {
 			i := y*f.Width + x
+			if !any(x, y) {
+				continue
+			}
 			n := f.neighbours(x, y, 1, &near)
 			for l := range layers {
 				p := &at[i*layers+l]
+				var add scene.RGB
+				if odd[i] {
+					add = tmp[i*layers+l].c.Scale(-1)
+				}
 				part := float32(0)
-				add := tmp[i*layers+l].c.Scale(-1)
 				for k := range near[:n] {
+					if !odd[near[k].at] {
+						continue
+					}
 					if q := &tmp[near[k].at*layers+l]; q.v < 0 {
 						add = add.Add(q.c.Scale(-q.v))
 					} else {
@@ -264,16 +294,19 @@ func (f *Film) filter(from, to []value, step, workers int) {
 				bright := p.c.Y()
 				for k := range near[:n] {
 					q := &from[near[k].at*layers+l]
-					v := p.v + q.v
-					if v == 0 {
-						continue // both are certain
+					s := near[k].weight
+					if !near[k].one {
+						v := p.v + q.v
+						if v == 0 {
+							continue // both are certain
+						}
+						d := bright - q.c.Y()
+						a := 1 - d*d/(v*alike*alike)
+						if a <= 0 {
+							continue
+						}
+						s *= a * a
 					}
-					d := bright - q.c.Y()
-					s := 1 - d*d/(v*alike*alike)
-					if s <= 0 {
-						continue
-					}
-					s *= s * near[k].weight
 					sum.c = sum.c.Add(q.c.Scale(s))
 					sum.v += q.v * s * s
 					weight += s

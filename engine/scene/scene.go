@@ -262,6 +262,14 @@ func (s *Scene) addMesh(m *Mesh) error {
 			return err
 		}
 	}
+	smooth := len(m.Normals) == len(m.Vertices)
+	var normals []Vec32
+	if smooth {
+		normals = make([]Vec32, len(m.Normals))
+		for i, v := range m.Normals {
+			normals[i] = To32(v.Unit())
+		}
+	}
 	for i, t := range m.Triangles {
 		for _, k := range t {
 			if uint(k) >= uint(len(m.Vertices)) {
@@ -282,12 +290,11 @@ func (s *Scene) addMesh(m *Mesh) error {
 		}
 		n = n.Unit()
 		f := facet{normal: To32(n), material: int32(material), owner: s.owner()}
-		f.corner = [3]Vec32{f.normal, f.normal, f.normal}
-		if len(m.Normals) == len(m.Vertices) {
-			f.smooth = true
+		f.corner, f.smooth = [3]Vec32{f.normal, f.normal, f.normal}, smooth
+		if smooth {
 			for j, k := range t {
-				if v := m.Normals[k]; v.Dot(n) > 0.02 {
-					f.corner[j] = To32(v.Unit())
+				if normals[k].Dot(f.normal) > 0.02 {
+					f.corner[j] = normals[k]
 				}
 			}
 		}

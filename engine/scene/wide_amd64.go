@@ -66,8 +66,14 @@ func (s *Scene) widen() (fits bool) {
 	if len(s.nodes) == 0 {
 		return true
 	}
-	s.wide.nodes = make([]wideNode, 0, len(s.entries)/6+1)
-	s.wide.leaves = make([]wideLeaf, 0, len(s.entries)/3+1)
+	leaves := 0
+	for i := range s.nodes {
+		if s.nodes[i].count > 0 {
+			leaves++
+		}
+	}
+	s.wide.leaves = make([]wideLeaf, 0, leaves)
+	s.wide.nodes = make([]wideNode, 0, leaves/2+1)
 	if s.widenAt(0) > deepestDescent {
 		return false
 	}
