@@ -68,6 +68,7 @@ func newTracer(s *scene.Scene, o *Options) *tracer {
 // A walker follows paths, one at a time, and keeps its own scratch.
 type walker struct {
 	*tracer
+	rays   *scene.Tracer
 	out    []scene.RGB // what the last path brought, by layer
 	chance []float32   // by source, sun, sky, lights: how many directions the last vertex asked of it
 	first  first
@@ -94,7 +95,7 @@ type first struct {
 }
 
 func newWalker(t *tracer) *walker {
-	return &walker{tracer: t, out: make([]scene.RGB, layersOf(t.s)), chance: make([]float32, firstLight+len(t.s.Lights))}
+	return &walker{tracer: t, rays: t.s.Tracer(), out: make([]scene.RGB, layersOf(t.s)), chance: make([]float32, firstLight+len(t.s.Lights))}
 }
 
 // layer returns where the light of light i goes.
@@ -154,7 +155,7 @@ func (w *walker) follow(o, d scene.Vec32, smp sampler) {
 	density := float32(0) // with which d was chosen
 	var r reflector
 	for v := uint32(0); v < mostVertices; v++ {
-		h, ok := w.s.Trace(o, d, far, w.time)
+		h, ok := w.rays.Trace(o, d, far, w.time)
 		if !ok {
 			w.escape(d, through, density, v == 0)
 			return
@@ -394,7 +395,7 @@ func (w *walker) askSun(r *reflector, f *scene.Surface, through scene.RGB, up fl
 		return
 	}
 	send, _ := r.to(in)
-	if w.s.Occluded(f.Lifted, in, far, w.time) {
+	if w.rays.Occluded(f.Lifted, in, far, w.time) {
 		return
 	}
 	w.out[sunLayer] = w.out[sunLayer].Add(through.Mul(send).Mul(w.sun.illuminance).Scale(c * up))
@@ -411,7 +412,7 @@ func (w *walker) askSky(r *reflector, f *scene.Surface, through scene.RGB, up fl
 		return
 	}
 	send, q := r.to(in)
-	if w.s.Occluded(f.Lifted, in, far, w.time) {
+	if w.rays.Occluded(f.Lifted, in, far, w.time) {
 		return
 	}
 	weight := p / (p + q*up) // up is 1 over the directions asked for
@@ -441,7 +442,7 @@ func (w *walker) askLight(i int, r *reflector, f *scene.Surface, through scene.R
 		gain /= chance
 	}
 	send, q := r.to(in)
-	if w.s.Occluded(f.Lifted, in, dist*(1-1e-4)-1e-4, w.time) {
+	if w.rays.Occluded(f.Lifted, in, dist*(1-1e-4)-1e-4, w.time) {
 		return
 	}
 	weight := float32(1)

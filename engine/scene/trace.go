@@ -49,22 +49,42 @@ func inverse(d Vec32) Vec32 {
 // farther than most, at a time between 0, the shutter opens, and 1, it closes.
 // It allocates nothing.
 func (s *Scene) Trace(o, d Vec32, most, time float32) (h Hit, ok bool) {
-	h = Hit{T: most, at: onNothing}
-	if t := s.toGround(o, d); t < h.T {
-		h.T, h.at = t, onGround
-	}
-	s.walk(o, d, time, &h, false)
-	return h, h.at != onNothing
+	return (&Tracer{s: s}).Trace(o, d, most, time)
 }
 
 // Occluded reports whether anything stands on the ray from o along d before
 // most metres, at a time as for Trace. It allocates nothing.
 func (s *Scene) Occluded(o, d Vec32, most, time float32) bool {
-	if s.toGround(o, d) < most {
+	return (&Tracer{s: s}).Occluded(o, d, most, time)
+}
+
+// A Tracer follows rays by the million for one goroutine: it keeps the room that
+// a ray needs.
+type Tracer struct {
+	s   *Scene
+	way descent
+}
+
+// Tracer returns a tracer of the scene.
+func (s *Scene) Tracer() *Tracer { return &Tracer{s: s} }
+
+// Trace is Scene.Trace.
+func (t *Tracer) Trace(o, d Vec32, most, time float32) (h Hit, ok bool) {
+	h = Hit{T: most, at: onNothing}
+	if g := t.s.toGround(o, d); g < h.T {
+		h.T, h.at = g, onGround
+	}
+	t.s.walk(&t.way, o, d, time, &h, false)
+	return h, h.at != onNothing
+}
+
+// Occluded is Scene.Occluded.
+func (t *Tracer) Occluded(o, d Vec32, most, time float32) bool {
+	if t.s.toGround(o, d) < most {
 		return true
 	}
 	h := Hit{T: most, at: onNothing}
-	s.walk(o, d, time, &h, true)
+	t.s.walk(&t.way, o, d, time, &h, true)
 	return h.at != onNothing
 }
 

@@ -145,14 +145,17 @@ func (s *Scene) widenLeaf(x *node) int32 {
 }
 
 // walk shortens h to what the ray meets first before it, or to anything it meets.
-func (s *Scene) walk(o, d Vec32, time float32, h *Hit, any bool) {
+// It leaves in t what it likes.
+func (s *Scene) walk(t *descent, o, d Vec32, time float32, h *Hit, any bool) {
 	if len(s.wide.nodes) == 0 {
 		return
 	}
-	t := descent{inv: inverse(d), o: o, d: d, most: h.T, top: 1}
+	t.inv = inverse(d)
 	t.scaled = Vec32{o.X * t.inv.X, o.Y * t.inv.Y, o.Z * t.inv.Z}
+	t.o, t.d, t.most = o, d, h.T
+	t.stack[0].near, t.stack[0].node, t.top = 0, 0, 1 // the root
 	for {
-		at := nextLeaf(&t, &s.wide.nodes[0], &s.wide.leaves[0])
+		at := nextLeaf(t, &s.wide.nodes[0], &s.wide.leaves[0])
 		if at < 0 {
 			return
 		}

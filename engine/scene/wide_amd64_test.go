@@ -57,7 +57,7 @@ func TestWideAgainstPairs(t *testing.T) {
 				}
 				for _, any := range []bool{false, true} {
 					a, b := Hit{T: most, at: onNothing}, Hit{T: most, at: onNothing}
-					s.walk(o, d, 0, &a, any)
+					s.walk(new(descent), o, d, 0, &a, any)
 					s.walkPairs(o, d, 0, &b, any)
 					if any && (a.at == onNothing) != (b.at == onNothing) || !any && a.T != b.T {
 						t.Fatalf("from %v along %v: %v, in pairs %v", o, d, a, b)

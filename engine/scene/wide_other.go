@@ -10,4 +10,9 @@ const wholeLeaves = false
 
 func (s *Scene) widen() (fits bool) { return true }
 
-func (s *Scene) walk(o, d Vec32, time float32, h *Hit, any bool) { s.walkPairs(o, d, time, h, any) }
+// A descent needs nothing kept.
+type descent struct{}
+
+func (s *Scene) walk(_ *descent, o, d Vec32, time float32, h *Hit, any bool) {
+	s.walkPairs(o, d, time, h, any)
+}
