@@ -8,7 +8,7 @@ import (
 )
 
 const (
-	largeStrip  = 40 << 20               // bytes a strip of the film may take
+	largeStrip  = 32 << 20               // bytes a strip of the film may take
 	filterReach = 1<<printPasses - 1 + 4 // and what variance and specks take from beside
 )
 
