@@ -3,6 +3,7 @@ package api
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"hardnoon/engine/floodlight"
 	"hardnoon/engine/geom"
@@ -36,11 +37,15 @@ func (p *planner) switchedOn() (*fieldLights, error) {
 	if p.lamps != nil {
 		return p.lamps, nil
 	}
-	l := &fieldLights{}
 	solids, err := p.solids()
 	if err != nil {
 		return nil, err
 	}
+	if !slices.ContainsFunc(solids, func(s site.Solid) bool { return s.Lit }) {
+		p.lamps = &fieldLights{level: unit.Lux(or(p.s.Place.FieldLightLX, 0))}
+		return p.lamps, nil
+	}
+	l := &fieldLights{}
 	target, points := p.lightened()
 	for i, s := range solids {
 		if !s.Lit {
@@ -56,10 +61,7 @@ func (p *planner) switchedOn() (*fieldLights, error) {
 		aim := floodlight.Aimed(s.At, at, s.Height)
 		l.all, l.of = append(l.all, floodlight.Bank{At: s.Front(aim), Aim: aim, Intensity: 1}), append(l.of, i)
 	}
-	if p.lamps = l; len(l.all) == 0 {
-		l.level = unit.Lux(or(p.s.Place.FieldLightLX, 0))
-		return l, nil
-	}
+	p.lamps = l
 	where, name := "on the mark", "soccer"
 	if f := p.s.Place.Field; f != nil {
 		where, name = "on average over the field", f.Name

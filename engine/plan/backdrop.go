@@ -135,6 +135,7 @@ func (g *Ground) See(s *Stance, mark geom.Vec, bearing unit.Angle) Backdrop {
 			}
 		}
 	}
+	met := make([]float64, len(near)) // by the ray of look
 	// look sends a ray to a point in the subject's plane and tells what it meets.
 	look := func(x, z float64, each func(solid int)) (open bool) {
 		to := mark.Add(right.Scale(x))
@@ -143,16 +144,22 @@ func (g *Ground) See(s *Stance, mark geom.Vec, bearing unit.Angle) Backdrop {
 		subject := d.Norm()
 		r := geom.Ray{Origin: eye, Dir: d.Scale(1 / subject)}
 		wall := math.Inf(1)
-		for _, p := range near {
-			if t, ok := p.Enters(r); ok && p.Passes == 0 && t.Metres() < wall {
-				wall = t.Metres()
+		for i, p := range near {
+			at, ok := p.Enters(r)
+			met[i] = math.Inf(1)
+			if !ok {
+				continue
+			}
+			met[i] = at.Metres()
+			if p.Passes == 0 && met[i] < wall {
+				wall = met[i]
 				if wall < subject-0.5 {
 					b.Blocked, b.Before = true, p.of
 				}
 			}
 		}
-		for _, p := range near {
-			if t, ok := p.Enters(r); ok && t.Metres() <= wall && t.Metres() >= subject-0.5 {
+		for i, p := range near {
+			if met[i] <= wall && met[i] >= subject-0.5 && !math.IsInf(met[i], 1) {
 				each(p.of)
 			}
 		}

@@ -254,9 +254,12 @@ func (p Part) MeetsWithin(r geom.Ray, length float64) bool {
 // is beyond far where there is none. Of an endless part only the footprint
 // counts.
 func (p Part) span(r geom.Ray, endless bool) (near, far float64) {
-	plan := Place{p.At, p.Bearing}
-	o := plan.Plan(r.Origin)
-	d := plan.Plan(r.Origin.Add(r.Dir)).Sub(o)
+	o, d := r.Origin.Sub(p.At), r.Dir
+	if p.Form == Box { // what is round is so however it is turned
+		along, right := Place{Bearing: p.Bearing}.axes()
+		o = geom.Vec{X: o.Dot(right), Y: o.Dot(along), Z: o.Z}
+		d = geom.Vec{X: d.Dot(right), Y: d.Dot(along), Z: d.Z}
+	}
 	near, far = 0.0, math.Inf(1)
 	// slab narrows the stretch of the ray to lo ≤ coordinate ≤ hi.
 	slab := func(o, d, lo, hi float64) {
