@@ -51,7 +51,7 @@ func (f *Film) Denoise(workers int) {
 			inv := 1 / float32(f.counts[i])
 			g := f.features[i]
 			guides[i] = feature{floorOf(g.albedo.Scale(inv)), g.normal.Scale(inv), g.nearness * inv}
-			if f.lens.blur(guides[i].nearness) >= soft {
+			if !f.sharp[i] {
 				guides[i].albedo = scene.RGB{R: 1, G: 1, B: 1} // of many things, it would be that of none
 			}
 			a := guides[i].albedo
@@ -149,11 +149,10 @@ func (f *Film) neighbours(x, y, step int, list *[8]neighbour) (n int) {
 				continue
 			}
 			h := &f.guides[j]
-			other := f.lens.blur(h.nearness)
-			if (blur >= soft) != (other >= soft) {
+			if f.sharp[i] != f.sharp[j] {
 				continue // one was divided by its reflectance, one was not
 			}
-			w, one := float32(1), min(blur, other) >= soft*float32(step)
+			w, one := float32(1), !f.sharp[i] && min(blur, f.lens.blur(h.nearness)) >= soft*float32(step)
 			if !one {
 				d := g.normal.Sub(h.normal)
 				z := (g.nearness - h.nearness) / (max(g.nearness, h.nearness) * tolerance)
@@ -186,7 +185,7 @@ func (f *Film) shareSpecks(at, tmp []value, workers int) {
 		var near [8]neighbour
 		for x := range f.Width {
 			i := y*f.Width + x
-			if c := f.counts[i]; c == 0 || c > few || f.lens.blur(f.guides[i].nearness) >= soft {
+			if c := f.counts[i]; c == 0 || c > few || !f.sharp[i] {
 				continue
 			}
 			n := f.neighbours(x, y, 1, &near)

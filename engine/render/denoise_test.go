@@ -18,7 +18,7 @@ func TestSharedSpecksKeepTheLight(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 6))
 	f := &Film{Width: 40, Height: 30, layers: 2}
 	n := f.Width * f.Height
-	f.counts, f.guides = make([]uint32, n), make([]feature, n)
+	f.counts, f.guides, f.sharp = make([]uint32, n), make([]feature, n), make([]bool, n)
 	at, tmp := make([]value, n*f.layers), make([]value, n*f.layers)
 	total := func() (sum scene.RGB) {
 		for i := range at {
@@ -27,7 +27,7 @@ func TestSharedSpecksKeepTheLight(t *testing.T) {
 		return sum
 	}
 	for i := range n {
-		f.counts[i] = 1
+		f.counts[i], f.sharp[i] = 1, true
 		f.guides[i] = feature{scene.RGB{R: 1, G: 1, B: 1}, scene.Vec32{Z: 1}, 0.3}
 		if i%f.Width > 20 { // another surface, twice as far away
 			f.guides[i].nearness = 0.15

@@ -22,6 +22,7 @@ type Film struct {
 	sums     []float32 // by pixel and layer: R, G, B, and the square of Y
 	counts   []uint32
 	features []feature // sums
+	sharp    []bool    // some path met what is in focus, or near it
 	parts    []tile
 	clean    []value // what Mix shows, once there is a filtered copy; it lies in scratch
 	scratch  [2][]value
@@ -50,6 +51,7 @@ func (f *Film) allocate() {
 	f.sums = cleared(f.sums, n*f.layers*4)
 	f.counts = cleared(f.counts, n)
 	f.features = cleared(f.features, n)
+	f.sharp = cleared(f.sharp, n)
 	f.clean = nil
 }
 
@@ -91,7 +93,11 @@ func (f *Film) add(pixel int, w *walker) {
 	g := &f.features[pixel]
 	g.albedo = g.albedo.Add(w.first.albedo)
 	g.normal = g.normal.Add(w.first.normal)
-	g.nearness += 1 / w.first.distance
+	near := 1 / w.first.distance
+	g.nearness += near
+	if f.lens.blur(near) < soft {
+		f.sharp[pixel] = true
+	}
 	f.counts[pixel]++
 }
 

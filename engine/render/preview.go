@@ -70,12 +70,12 @@ const (
 	maxSamples = 1 << 20
 	maxFilm    = 1 << 30 // bytes
 	tileSide   = 8
-	pixelBytes = 28 + 4 + 28 // features, count, guides
-	dark       = 1.0 / 16    // of mid-tone; noise in what is darker is not seen
-	focusMore  = 4           // times as many paths a pixel may get in the focus
-	roughNoise = 0.5         // stops; who allows that outside the focus gets one path there at first
-	firstPaths = 2           // tell where more are wanted, over the pixels of a tile
-	layerBytes = 3 * 16      // sums, two copies for the filter
+	pixelBytes = 28 + 4 + 28 + 1 // features, count, guides, sharpness
+	dark       = 1.0 / 16        // of mid-tone; noise in what is darker is not seen
+	focusMore  = 4               // times as many paths a pixel may get in the focus
+	roughNoise = 0.5             // stops; who allows that outside the focus gets one path there at first
+	firstPaths = 2               // tell where more are wanted, over the pixels of a tile
+	layerBytes = 3 * 16          // sums, two copies for the filter
 )
 
 func (o *Options) fill() {
