@@ -33,7 +33,7 @@ func (b *Body) trunkShapes() {
 	g, h := k.girth, k.body
 	pw, c, p := k.sizes.pelvis, k.chest, k.pelvis
 
-	s := b.start(Shirt, 1)
+	s := b.start(Shirt, 0.8) // its hems are seen
 	s.ripple, s.grain, s.calm = 0.0045, c, 0.165*h
 	young := min(1, max(0, (14-b.Age)/7)) // no waist yet, and no broad hips
 	b.ribs(s, 0)
@@ -62,7 +62,7 @@ func (b *Body) trunkShapes() {
 		for i := range 2 {
 			x := side(i)
 			u := k.elbow[i].Sub(k.shoulder[i]).Unit()
-			s.cone(k.shoulder[i].Add(c.dir(x*0.030*g, 0, 0.004*g)), k.shoulder[i].Add(c.dir(x*0.030*g, 0, 0)).Add(u.Scale(0.06*g)), 0.068*g, 0.068*g, 0.010)
+			s.cone(k.shoulder[i].Add(c.dir(x*0.030*g, 0, 0.004*g)), k.shoulder[i].Add(c.dir(x*0.030*g, 0, 0)).Add(u.Scale(0.06*g)), 0.068*g, 0.068*g, 0.016)
 			s.carve()
 		}
 	} else {
@@ -157,7 +157,7 @@ func (b *Body) sleeve(i int) {
 	g := k.girth
 	arm := looking(k.shoulder[i], k.elbow[i].Sub(k.shoulder[i]), k.chest.y)
 	length := upperArm * k.body
-	s := b.start(Shirt, 1)
+	s := b.start(Shirt, 0.8) // its hems are seen
 	s.ripple, s.grain = 0.0040, arm
 	inner := k.chest.at(side(i)*0.085*g*k.sizes.shoulder, -0.004*g, (shoulderJoint-waistJoint-0.010)*k.body)
 	top := k.shoulder[i].Sub(k.chest.dir(0, 0, 0.007*g))
