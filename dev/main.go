@@ -90,6 +90,7 @@ func test() error {
 		{"vet", nil, []string{"go", "vet", "./..."}},
 		{"tests", nil, []string{"go", "test", "./..."}},
 		{"one static binary, other machines", []string{"CGO_ENABLED=0", "GOOS=windows"}, []string{"go", "build", "-o", os.DevNull, "./cmd/hardnoon"}},
+		{"one static binary, other processors", []string{"CGO_ENABLED=0", "GOOS=linux", "GOARCH=arm"}, []string{"go", "build", "-o", os.DevNull, "./cmd/hardnoon"}},
 		{"the engine for the browser", []string{"GOOS=js", "GOARCH=wasm"}, []string{"go", "build", "-o", os.DevNull, "./cmd/hardnoon-wasm"}},
 	}
 	for _, s := range steps {

@@ -52,7 +52,7 @@ func (f *Film) readProbe(ctx context.Context, t *tracer, i int) Reading {
 	}
 	w := newWalker(t)
 	for n := 0; n < probePaths && (n&63 != 0 || ctx.Err() == nil); n++ {
-		w.see(t.eye.at, d, newSampler(t.seed, uint32(0x80000000+i), uint32(n)))
+		w.see(t.eye.at, d, newSampler(t.seed, 1<<31|uint32(i), uint32(n)))
 		for l, c := range w.out {
 			y := math.Pi * float64(c.Y())
 			r.layers[l] += y
