@@ -359,7 +359,11 @@ func (d *day) setup(su session.Setup, a api.SetupAnswer) sheet.Setup {
 		if n.Code == "blur" && n.Hint != "" { // how much stands in the line above
 			n.Text, n.Hint = n.Hint, ""
 		}
-		out.Care = append(out.Care, d.inUnits(note(n)))
+		if words := d.inUnits(note(n)); n.Severity == "info" {
+			out.Lines = append(out.Lines, sheet.Line{Name: "note", Words: words})
+		} else {
+			out.Care = append(out.Care, words)
+		}
 	}
 	if a.Margin != nil && *a.Margin < a.Uncertainty {
 		ways := []string{}

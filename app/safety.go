@@ -127,7 +127,11 @@ func (d *day) heat(h api.HeatSafety) sheet.Thing {
 }
 
 func sun(u api.UVSafety) sheet.Thing {
-	return sheet.Thing{Words: fmt.Sprintf("UV %.0f, %s: hat, shirt, sun cream.", u.Index, u.Band)}
+	words := fmt.Sprintf("UV %.0f, %s", u.Index, u.Band)
+	if u.Level != "quiet" {
+		words += ": hat, shirt, sun cream"
+	}
+	return sheet.Thing{Words: words + "."}
 }
 
 // sentence makes a sentence of a text of the engine's.

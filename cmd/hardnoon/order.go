@@ -150,11 +150,7 @@ func sayOrder(w io.Writer, a api.OrderAnswer) {
 		fmt.Fprintln(w)
 	}
 	for _, n := range a.Notes {
-		fmt.Fprintf(w, "care: %s", n.Text)
-		if n.Hint != "" {
-			fmt.Fprintf(w, "; %s", n.Hint)
-		}
-		fmt.Fprintln(w)
+		fmt.Fprintln(w, remark(n))
 	}
 	fmt.Fprintln(w)
 	sayAssumed(w, a.Assumptions)

@@ -121,7 +121,11 @@ func saySetup(w io.Writer, s api.SetupAnswer) {
 			fmt.Fprintf(w, "  no: %s\n", careText(n))
 		}
 	}
-	fmt.Fprintf(w, "  sun    %s high, %s%s; background EV %s, face EV %s\n", altitude(s.Sun.AltitudeDeg), fromCamera(s.Sun.FromCameraDeg), notOnMark(s.Sun.Where), minus(s.Daylight.BackgroundEV), minus(s.Daylight.FaceEV))
+	sun := altitude(s.Sun.AltitudeDeg) + " high, " + fromCamera(s.Sun.FromCameraDeg) + notOnMark(s.Sun.Where)
+	if s.Sun.AltitudeDeg < 0 {
+		sun = altitude(-s.Sun.AltitudeDeg) + " under the horizon"
+	}
+	fmt.Fprintf(w, "  sun    %s; background EV %s, face EV %s\n", sun, minus(s.Daylight.BackgroundEV), minus(s.Daylight.FaceEV))
 	if s.Margin != nil {
 		fmt.Fprintf(w, "  %s%s\n", head, verdict(*s.Margin, s.Uncertainty))
 	}
@@ -154,7 +158,7 @@ func saySetup(w io.Writer, s api.SetupAnswer) {
 	sayWaysOut(&b, s.WaysOut)
 	for _, n := range s.Notes {
 		if n.Severity != "stop" && !forbids(n) {
-			fmt.Fprintf(&b, "care: %s\n", careText(n))
+			fmt.Fprintln(&b, remark(n))
 		}
 	}
 	for line := range strings.Lines(b.String()) {
@@ -164,6 +168,14 @@ func saySetup(w io.Writer, s api.SetupAnswer) {
 
 // forbids is what makes a picture impossible whatever the light.
 func forbids(n api.Note) bool { return n.Code == "in_frame" || n.Code == "blocked" }
+
+// remark is what a note says, after a word of how it is meant.
+func remark(n api.Note) string {
+	if n.Severity == "info" {
+		return "note: " + careText(n)
+	}
+	return "care: " + careText(n)
+}
 
 func careText(n api.Note) string {
 	if n.Hint == "" {

@@ -118,11 +118,7 @@ func sayScene(w io.Writer, s api.SceneSetup) {
 	}
 	sayProbes(w, s.Probes)
 	for _, n := range s.Notes {
-		fmt.Fprintf(w, "  care: %s", n.Text)
-		if n.Hint != "" {
-			fmt.Fprintf(w, "; %s", n.Hint)
-		}
-		fmt.Fprintln(w)
+		fmt.Fprintf(w, "  %s\n", remark(n))
 	}
 }
 
