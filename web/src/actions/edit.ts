@@ -87,6 +87,32 @@ export const solidTo = (n: number, [x, y]: Point): Edit => (s) => {
   o.north_m = clean(round(y, 0.1));
 };
 
+/** standAt puts a thing at a bearing and a distance from the mark. */
+export const standAt = (n: number, deg: number, distance: number): Edit => (s) => {
+  const o = s.place.solids?.[n];
+  if (!o) return;
+  delete o.east_m;
+  delete o.north_m;
+  o.bearing_deg = clean(bearing(deg));
+  o.distance_m = clean(distance);
+};
+
+// Where lit poles are put first, from the way the lens looks: out of the frame,
+// the first two behind the camera.
+const outOfFrame = [225, 135, 315, 45];
+
+/** litPole adds a field light that is on. */
+export const litPole = (i: number): Edit => (s) => {
+  const solids = (s.place.solids ??= []);
+  const n = solids.filter((o) => o.kind === "field light").length;
+  solids.push({ kind: "field light", name: `pole ${n + 1}`, lit: true, bearing_deg: clean(bearing((s.setups[i]?.camera.bearing_deg ?? 0) + outOfFrame[n % 4]!)), distance_m: 30 + 10 * Math.floor(n / 4) });
+};
+
+/** meter takes the sky as metered, from the level that was expected. */
+export const meter = (expected: number | undefined): Edit => (s) => {
+  s.sky = { kind: "meter", meter_ev100: Number((expected ?? 15).toFixed(1)) };
+};
+
 /** hourTo moves the setup to another minute of its day. */
 export const hourTo = (i: number, at: string): Edit => setupOf(i, (su) => {
   su.at = at;

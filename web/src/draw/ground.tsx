@@ -104,7 +104,7 @@ export function Ground(p: GroundProps) {
   // what a hand that drags a light leaves as it is
   const at = [k, cx, cy, p.width, p.height];
   const crosses = useMemo(() => <Crosses p={p} X={X} M={M} k={k} />, [...at, p.metre.step]);
-  const things = useMemo(() => p.solids.map((o, i) => <Thing key={i} o={o} X={X} k={k} grip={grip(`solid ${i}`, `${o.name ?? o.kind}${o.label === "hide" ? ", to be hidden" : ""}`)} />), [...at, JSON.stringify(p.solids)]);
+  const things = useMemo(() => p.solids.map((o, i) => <Thing key={i} o={o} X={X} k={k} grip={grip(`solid ${i}`, `${o.name ?? o.kind}${o.lit ? ", on" : ""}${o.label === "hide" ? ", to be hidden" : ""}`)} />), [...at, JSON.stringify(p.solids)]);
   const track = useMemo(() => <Track p={p} X={X} grip={grip} />, [...at, p.track, p.sun.altitude, p.sun.azimuth, p.stature, p.hours(0)]);
 
   return (
@@ -121,6 +121,7 @@ export function Ground(p: GroundProps) {
         {crosses}
         {things}
         <View p={p} X={X} k={k} />
+        {p.solids.map((o, i) => o.lit && <Afar key={i} o={o} X={X} p={p} />)}
         {p.ring && <Ring {...p.ring} middle={X([0, 0])} r={ringRadius(p) * k} width={p.width} />}
         {p.lights.map((l, i) => <Beam key={i} l={l} X={X} k={k} i={i} />)}
         <Shade p={p} X={X} />
@@ -164,6 +165,8 @@ export function standsAt(o: Solid): Point {
   return o.east_m !== undefined || o.north_m !== undefined ? [o.east_m ?? 0, o.north_m ?? 0] : towards(o.bearing_deg ?? 0, o.distance_m ?? 0);
 }
 
+const ray = (x: number, y: number, deg: number, r: number) => `M${x + (r + 3) * sin(deg)} ${y - (r + 3) * cos(deg)}L${x + (r + 11) * sin(deg)} ${y - (r + 11) * cos(deg)}`;
+
 // What stands around; hatched where the picture shall not show it.
 function Thing({ o, X, k, grip }: { o: Solid; X: To; k: number; grip: Record<string, unknown> }) {
   const at = standsAt(o);
@@ -179,8 +182,29 @@ function Thing({ o, X, k, grip }: { o: Solid; X: To; k: number; grip: Record<str
   const [x, y] = X(at);
   return (
     <g {...grip}>
+      {o.lit && <path class="rays" d={[-40, -20, 0, 20, 40].map((d) => ray(x, y, (o.turn_deg ?? turn + 180) + d, Math.max(wide * k, 4))).join("")} />}
       {round ? <circle class={kind} cx={x} cy={y} r={Math.max(wide * k, 3)} /> : <path class={kind} d={path([corner(1, 1), corner(1, -1), corner(-1, -1), corner(-1, 1)])} />}
       <text class="measure" x={x} y={y - Math.max(deep * k, 4) - 5} text-anchor="middle">{o.name ?? o.kind}</text>
+    </g>
+  );
+}
+
+// A field light that is on and stands beyond the drawing: an arrow at the edge,
+// towards it.
+function Afar({ o, X, p }: { o: Solid; X: To; p: GroundProps }) {
+  const at = standsAt(o);
+  const [mx, my] = X([0, 0]);
+  const [x, y] = X(at);
+  const inset = 16;
+  if (x > 0 && x < p.width && y > 0 && y < p.height) return null;
+  const share = Math.min(...[[x - mx, p.width - inset - mx, inset - mx], [y - my, p.height - inset - my, inset - my]].map(([d, far, near]) => (d! > 0 ? far! / d! : d! < 0 ? near! / d! : Infinity)));
+  const [ex, ey] = [mx + (x - mx) * share, my + (y - my) * share];
+  const turn = bearingOf(at);
+  const left = ex > p.width / 2;
+  return (
+    <g class="afar">
+      <path d="M0 -9L5 3H-5Z" transform={`translate(${ex} ${ey}) rotate(${turn})`} />
+      <text class="measure" x={ex + (left ? -12 : 12)} y={ey + 4} text-anchor={left ? "end" : "start"}>{o.name ?? o.kind} {p.words.distance(Math.hypot(...at))}</text>
     </g>
   );
 }

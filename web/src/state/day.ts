@@ -1,5 +1,5 @@
 // The day of the setup that is looked at: the same setup planned every ten
-// minutes from sunrise to sunset, in the second engine, so that it never holds
+// minutes from sunrise to sunset, under field lights into the night, in the second engine, so that it never holds
 // up a hand that drags.
 
 import { effect, signal } from "@preact/signals";
@@ -11,14 +11,17 @@ import { minutesOf, wallClock } from "./words";
 export const moments = signal<Moment[]>([]);
 
 const each = 10; // minutes
+const [lampsFrom, lampsTo] = [8 * 60, 23 * 60]; // hours field lights are on, where no sun rises; own choice
 
 async function look(s: Session, which: number) {
   const su = s.setups[which];
   if (!su) return;
   const at = su.at ?? s.start;
   const day = await slow.ask<DayAnswer>("day", { session: { ...s, start: at, slots: [] }, every_s: 43200 });
-  if (!day.sunrise_at || !day.sunset_at) return [];
-  const [from, to] = [minutesOf(day.sunrise_at), minutesOf(day.sunset_at)];
+  const lamps = s.place.field_light_lx !== undefined || (s.place.solids ?? []).some((o) => o.lit);
+  const sun = day.sunrise_at && day.sunset_at ? [minutesOf(day.sunrise_at), minutesOf(day.sunset_at)] : null;
+  if (!sun && !lamps) return [];
+  const [from, to] = [sun?.[0] ?? lampsFrom, Math.max(sun?.[1] ?? 0, lamps ? lampsTo : 0)] as [number, number];
   const times: number[] = [];
   for (let m = Math.ceil((from + 6) / each) * each; m < to - 4; m += each) times.push(m);
   const setups = times.map((m, i) => ({ ...su, id: `m${i}`, at: wallClock(at, m) }));

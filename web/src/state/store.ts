@@ -25,6 +25,7 @@ export const answers = signal<PlanAnswer | null>(null);
 export const trouble = signal<Failure | null>(null); // why there is no answer
 export const catalogue = signal<KitAnswer | null>(null);
 export const said = signal(""); // for ears: what just happened
+export const refused = signal<Failure | null>(null); // why the last change was not taken
 
 export const setup = computed(() => session.value?.setups[chosen.value] ?? null);
 export const answer = computed<SetupAnswer | null>(() => {
@@ -39,6 +40,16 @@ const away = signal(false);
 export const saving = computed(() => (unsaved.value.length === 0 ? "saved" : away.value ? "kept here" : "saving"));
 export const canUndo = computed(() => unsaved.value.at(-1)?.label ?? doc.value?.undo ?? null);
 export const canRedo = computed(() => redone.value.at(-1)?.label ?? (unsaved.value.length ? null : (doc.value?.redo ?? null)));
+
+/** readable is a failure without the name its field has in a file. */
+export const readable = (f: Failure) => f.text.replace(/^[a-z]+(_[a-z0-9]+)+ is (?=[−\d])/, "");
+
+/** faultAt is what the engine or the workspace has against what is written at a
+ * path of the session, "" where nothing. */
+export function faultAt(path: string | undefined): string {
+  const f = refused.value ?? trouble.value;
+  return path && f?.field === path ? readable(f) : "";
+}
 
 const clone = <T>(x: T): T => JSON.parse(JSON.stringify(x));
 
@@ -73,6 +84,8 @@ export function done(label: string) {
   batch(() => {
     unsaved.value = [...unsaved.value, step];
     redone.value = [];
+    if (refused.value) said.value = "";
+    refused.value = null;
   });
   void flush();
 }
@@ -106,7 +119,8 @@ export async function flush() {
   } catch (e) {
     away.value = e instanceof Away;
     if (!(e instanceof Away) && doc.value.id === id) {
-      said.value = `not saved: ${(e as Failure).text}`;
+      refused.value = e as Failure;
+      said.value = `not saved: ${readable(e as Failure)}`;
       unsaved.value = []; // the server refuses it; what it has stays
       if (doc.value) session.value = doc.value.session;
     }

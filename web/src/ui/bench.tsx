@@ -4,7 +4,7 @@
 import { signal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { WayOutJSON } from "../engine/types";
-import { answer, begin, canRedo, canUndo, change, chosen, doc, done, move, redo, said, saving, serverOnly, session, setup, solving, trouble, undo } from "../state/store";
+import { answer, answers, begin, canRedo, canUndo, change, chosen, doc, done, move, redo, said, saving, serverOnly, session, setup, solving, trouble, undo } from "../state/store";
 import { moments } from "../state/day";
 import { clock, fromUnit, length, lengthUnit, local, minutesOf, size, stops, plain, verdict, wallClock } from "../state/words";
 import { bearing, bearingOf, sensorSize, signed } from "../draw/geometry";
@@ -153,15 +153,17 @@ function Verdict() {
   if (!a) return <div class="verdict" role="status">{session.value && <p>…</p>}</div>;
   const m = a.margin_stops;
   const v = m === null ? { word: "no", rest: "no setting does it" } : verdict(m, a.uncertainty_stops);
-  const stray = looking.value ? inFrame(looking.value, lights.value, stature.value) : [];
+  const why = m === null ? a.notes.find((n) => n.code === "no_setting" || n.code === "night") : undefined;
+  const night = why?.code === "night";
+  const stray = looking.value && m !== null ? inFrame(looking.value, lights.value, stature.value) : [];
   return (
     <div class="verdict" aria-busy={solving.value}>
       <div class="verdict-line" role="status">
-        <b class="margin" data-margin={m ?? ""}>{m === null ? "–" : stops(m)}</b>
+        <b class="margin" data-margin={m ?? ""}>{m === null ? "no" : stops(m)}</b>
         <p>
-          <strong>{v.word}</strong>, {v.rest} <span class="give">±{size(a.uncertainty_stops)}</span>
+          {m !== null ? <><strong>{v.word}</strong>, {v.rest} <span class="give">±{size(a.uncertainty_stops)}</span></> : local(why?.text ?? v.rest)}
           <br />
-          <small>{a.answer ? `${a.answer.route}; limited by ${a.limited_by}` : local(a.notes[0]?.text ?? a.limited_by)}</small>
+          <small>{a.answer ? `${a.answer.route}; limited by ${a.limited_by}` : night ? `sun ${Math.round(-a.sun.altitude_deg)}° below the horizon` : `limited by ${a.limited_by}`}</small>
         </p>
       </div>
       <ul class="ways" aria-label="Ways out">
@@ -170,13 +172,23 @@ function Verdict() {
             {w.do ? <button onClick={() => take(w)}>{local(w.change)}<b>{stops(w.margin_stops)}</b></button> : <span>{local(w.change)}<b>{stops(w.margin_stops)}</b></span>}
           </li>
         ))}
+        {night && <li><button onClick={() => lighten("add a lit pole", edit.litPole(chosen.value))}>the field lights are on: place one</button></li>}
+        {night && <li><button onClick={() => lighten("meter the sky", edit.meter(usualLamps))}>I have metered under the lamps</button></li>}
       </ul>
       {stray.map((r) => <p class="care" key={r}>The {r} stands in the frame: take it out, or shoot a plate.</p>)}
-      {[...a.notes.filter((n) => n.severity === "stop"), ...a.notes.filter((n) => n.severity === "caution" && n.code !== "no_setting" && n.code !== "in_frame")].slice(0, 2).map((n) => (
+      {[...a.notes.filter((n) => n.severity === "stop"), ...a.notes.filter((n) => n.severity === "caution" && !["no_setting", "night", "in_frame"].includes(n.code) && !(night && n.code === "sun_down"))].slice(0, 2).map((n) => (
         <p class="care" key={n.code + n.text}>{n.severity === "stop" ? <strong>Stop: {local(n.text)}</strong> : local(n.text)}</p>
       ))}
     </div>
   );
+}
+
+const usualLamps = 6; // EV of 160 lx, between a training field and a match; to be overwritten
+
+// lighten says what lights the night, where more can be said of it.
+function lighten(label: string, e: edit.Edit) {
+  change(label, e);
+  panel.value = "place";
 }
 
 function take(w: WayOutJSON) {
@@ -198,6 +210,7 @@ function Settings() {
   const a = answer.value?.answer;
   if (!a) return null;
   const other = answer.value?.runner_up;
+  const taken = [...(answer.value?.assumptions ?? []), ...(answers.value?.assumptions ?? [])];
   return (
     <section class="settings" aria-label="Settings">
       <p class="dials">
@@ -225,6 +238,7 @@ function Settings() {
       </table>
       {answer.value?.cloud && <p class="cloud"><b>A cloud:</b> {answer.value.cloud.now}</p>}
       {other && <p class="note"><b>Or</b> {other.route}: {other.shutter} {other.aperture} ISO {other.iso}{other.nd_stops > 0 && ` ND ${other.nd_stops}`}, {stops(other.margin_stops)}</p>}
+      {taken.length > 0 && <details class="taken"><summary>{taken.length === 1 ? "1 thing" : `${taken.length} things`} nobody said, taken as usual</summary><ul>{taken.map((x) => <li key={x}>{local(x)}</li>)}</ul></details>}
       {serverOnly.value && <p class="note"><b>Answered by the server.</b> {serverOnly.value}: no rendered picture, nothing without the server. “go run ./dev web”, then build again.</p>}
     </section>
   );

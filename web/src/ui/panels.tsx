@@ -9,7 +9,9 @@ import { poses, skies, type Light, type Person, type Session, type Setup, type S
 import { answer, catalogue, change, chosen, doc, open, said, session, setup, show, slow } from "../state/store";
 import { clock, fromUnit, habits, lengthUnit, local, minutesOf, plain, speed, toUnit } from "../state/words";
 import * as edit from "../actions/edit";
-import { Num, Pick, Text } from "./parts";
+import { bearingOf } from "../draw/geometry";
+import { standsAt } from "../draw/ground";
+import { Fault, Num, Pick, Text } from "./parts";
 import { Papers, Today } from "./today";
 import { Ways } from "./ways";
 
@@ -106,10 +108,12 @@ function Where() {
       <div class="two">
         <Pick label="ground" value={s.place.ground ?? "grass"} of={grounds} onSet={(x) => set("change ground", (s) => { s.place.ground = x; })} />
         <Pick label="sky" value={s.sky.kind === "named" ? (s.sky.name ?? "clear").replaceAll(" ", "-") : s.sky.kind} of={s.sky.kind === "named" ? [...skyNames, ["meter", "as metered"]] : [...skyNames, [s.sky.kind, s.sky.kind === "meter" ? "as metered" : s.sky.kind]]}
-          onSet={(x) => set("change sky", (s) => { s.sky = x === "meter" ? { kind: "meter", meter_ev100: 15 } : skies.includes(x) ? { kind: "named", name: x } : s.sky; })} />
+          onSet={(x) => set("change sky", (s) => { if (x === "meter") edit.meter(answer.value?.daylight.background_ev100)(s); else s.sky = skies.includes(x) ? { kind: "named", name: x } : s.sky; })} />
       </div>
       {s.sky.kind === "meter" && <Num label="incident reading" unit="EV" step={0.1} digits={1} min={-6} max={20} value={s.sky.meter_ev100} onSet={(x) => x !== undefined && set("meter the sky", (s) => { s.sky.meter_ev100 = x; })} />}
+      <FieldLights s={s} />
       <h3>offered hours</h3>
+      {!s.slots?.length && <p class="note">None yet. The team names its hours; each is compared in “which way”.</p>}
       <ul class="rows">
         {(s.slots ?? []).map((slot, i) => (
           <li key={i}>
@@ -120,13 +124,68 @@ function Where() {
       </ul>
       <button class="add" onClick={() => set("add slot", (s) => { (s.slots ??= []).push({ start: (s.setups[chosen.value]?.at ?? s.start).slice(0, 16), minutes: 60 }); })}>offer this hour</button>
       <h3>what stands around</h3>
-      {(s.place.solids ?? []).map((o, i) => <SolidRow key={i} o={o} i={i} />)}
+      {(s.place.solids ?? []).map((o, i) => o.kind !== "field light" && <SolidRow key={i} o={o} i={i} />)}
       <button class="add" onClick={() => set("add a thing", (s) => { (s.place.solids ??= []).push({ kind: "vehicle", east_m: 0, north_m: -12, label: "hide" }); })}>add a thing</button>
     </div>
   );
 }
 
-const kinds: [string, string][] = ["wall", "fence", "pole", "seating", "building", "vehicle", "tree", "field light"].map((k) => [k, k]);
+const kinds: [string, string][] = ["wall", "fence", "pole", "seating", "building", "vehicle", "tree"].map((k) => [k, k]);
+
+/** Stands is where a thing stands, from the mark. */
+function Stands({ o, i }: { o: Solid; i: number }) {
+  const at = standsAt(o);
+  const [deg, away] = [bearingOf(at), Math.hypot(...at)];
+  const path = `place.solids[${i}].`;
+  return (
+    <>
+      <Num label="from the mark" unit={lengthUnit()} step={1} min={0} digits={1} at={`${path}distance_m`} value={toUnit(away)} onSet={(x) => x !== undefined && change("move thing", edit.standAt(i, deg, fromUnit(x)))} />
+      <Num label="direction" unit="°" step={5} digits={0} value={deg} onSet={(x) => x !== undefined && change("move thing", edit.standAt(i, x, away))} />
+    </>
+  );
+}
+
+// What lights the place at night: poles that are on, how strong they are where
+// that is known, and what the plan makes of them.
+function FieldLights({ s }: { s: Session }) {
+  const poles = (s.place.solids ?? []).map((o, i) => ({ o, i })).filter(({ o }) => o.kind === "field light");
+  const on = poles.some(({ o }) => o.lit);
+  const level = s.place.field_light_lx;
+  const a = answer.value;
+  const notes = a?.notes.filter((n) => n.code.startsWith("field_lights") || n.code === "flicker") ?? [];
+  return (
+    <>
+      <h3>field lights</h3>
+      {poles.map(({ o, i }, n) => <PoleRow key={i} o={o} i={i} name={o.name ?? `pole ${n + 1}`} />)}
+      <div class="row"><button class="add" onClick={() => change("add a lit pole", edit.litPole(chosen.value))}>add a lit pole</button></div>
+      <Num label={s.place.field ? "light on the ground, mean of the field" : "light on the ground, at the mark"} unit="lx" step={25} digits={0} at="place.field_light_lx" value={level}
+        hint={level !== undefined ? undefined : on ? "not said: a training class is taken" : "not said, and none is on: no field lights"}
+        onSet={(x) => change("level of field lights", (s) => { if (x === undefined) delete s.place.field_light_lx; else s.place.field_light_lx = x; })} />
+      {notes.map((n) => <p class="note" key={n.code + n.text}>{local(n.text)}{n.code === "flicker" && n.hint && `; ${local(n.hint)}`}</p>)}
+      {(a?.daylight.lamps_lx ?? 0) > 0 && s.sky.kind !== "meter" && <div class="row"><button class="quiet" onClick={() => change("meter the sky", edit.meter(a?.daylight.background_ev100))}>a meter read there says more: enter it</button></div>}
+    </>
+  );
+}
+
+function PoleRow({ o, i, name }: { o: Solid; i: number; name: string }) {
+  const set = (label: string, e: (o: Solid) => void) => change(label, (s) => e(s.place.solids![i]!));
+  const path = `place.solids[${i}].`;
+  return (
+    <fieldset class="light">
+      <legend>{name}</legend>
+      <div class="three">
+        <Pick label="lamps" value={o.lit ? "on" : ""} of={[["on", "on"], ["", "off"]]} onSet={(x) => set(`switch ${name} ${x || "off"}`, (o) => { if (x) o.lit = true; else delete o.lit; })} />
+        <Stands o={o} i={i} />
+      </div>
+      <div class="three">
+        <Num label="high" unit={lengthUnit()} step={1} min={0.01} at={`${path}height_m`} value={o.height_m === undefined ? undefined : toUnit(o.height_m)} onSet={(x) => set("size", (o) => { if (x === undefined) delete o.height_m; else o.height_m = fromUnit(x); })} />
+        <Num label="shines to" unit="°" step={5} digits={0} value={o.turn_deg} onSet={(x) => set("turn thing", (o) => { if (x === undefined) delete o.turn_deg; else o.turn_deg = ((x % 360) + 360) % 360; })} />
+        <div class="field end"><button class="quiet" onClick={() => change("remove thing", (s) => { s.place.solids!.splice(i, 1); })}>take away</button></div>
+      </div>
+      <Fault at={`place.solids[${i}]`} />
+    </fieldset>
+  );
+}
 
 function SolidRow({ o, i }: { o: Solid; i: number }) {
   const set = (label: string, e: (o: Solid) => void) => change(label, (s) => e(s.place.solids![i]!));
@@ -138,11 +197,15 @@ function SolidRow({ o, i }: { o: Solid; i: number }) {
         <Pick label="in the frame" value={o.label ?? "keep"} of={[["keep", "may be seen"], ["hide", "shall be hidden"]]} onSet={(x) => set("hide or keep", (o) => { o.label = x; })} />
       </div>
       <div class="three">
-        <Num label="wide" unit={lengthUnit()} step={0.5} min={0.01} value={o.width_m === undefined ? undefined : toUnit(o.width_m)} onSet={(x) => set("size", (o) => { if (x === undefined) delete o.width_m; else o.width_m = fromUnit(x); })} />
-        <Num label="high" unit={lengthUnit()} step={0.5} min={0.01} value={o.height_m === undefined ? undefined : toUnit(o.height_m)} onSet={(x) => set("size", (o) => { if (x === undefined) delete o.height_m; else o.height_m = fromUnit(x); })} />
+        <Num label="wide" unit={lengthUnit()} step={0.5} min={0.01} at={`place.solids[${i}].width_m`} value={o.width_m === undefined ? undefined : toUnit(o.width_m)} onSet={(x) => set("size", (o) => { if (x === undefined) delete o.width_m; else o.width_m = fromUnit(x); })} />
+        <Num label="high" unit={lengthUnit()} step={0.5} min={0.01} at={`place.solids[${i}].height_m`} value={o.height_m === undefined ? undefined : toUnit(o.height_m)} onSet={(x) => set("size", (o) => { if (x === undefined) delete o.height_m; else o.height_m = fromUnit(x); })} />
         <Num label="turned to" unit="°" step={5} digits={0} value={o.turn_deg} onSet={(x) => set("turn thing", (o) => { if (x === undefined) delete o.turn_deg; else o.turn_deg = ((x % 360) + 360) % 360; })} />
       </div>
-      <div class="row"><button class="quiet" onClick={() => change("remove thing", (s) => { s.place.solids!.splice(i, 1); })}>take away</button></div>
+      <div class="three">
+        <Stands o={o} i={i} />
+        <div class="field end"><button class="quiet" onClick={() => change("remove thing", (s) => { s.place.solids!.splice(i, 1); })}>take away</button></div>
+      </div>
+      <Fault at={`place.solids[${i}]`} />
     </fieldset>
   );
 }

@@ -1,7 +1,9 @@
 // Small parts every panel is made of.
 
 import type { ComponentChildren } from "preact";
-import { useState } from "preact/hooks";
+import { useId, useState } from "preact/hooks";
+import { faultAt } from "../state/store";
+import { local } from "../state/words";
 
 export function Field({ label, children, hint }: { label: string; children: ComponentChildren; hint?: string }) {
   return (
@@ -21,6 +23,8 @@ interface NumProps {
   min?: number;
   max?: number;
   digits?: number;
+  hint?: string;
+  at?: string; // its path in the session: what is wrong there is said here
   onSet: (x: number | undefined) => void;
 }
 
@@ -28,6 +32,8 @@ interface NumProps {
 export function Num(p: NumProps) {
   const shown = p.value === undefined ? "" : String(Number(p.value.toFixed(p.digits ?? 2)));
   const [typed, setTyped] = useState<string | null>(null);
+  const about = useId();
+  const fault = faultAt(p.at);
   const set = () => {
     if (typed === null) return;
     const x = typed.trim() === "" ? undefined : Number(typed.replace(",", ".").replace("−", "-"));
@@ -43,7 +49,7 @@ export function Num(p: NumProps) {
     <label class="field num">
       <span>{p.label}</span>
       <span class="num-box">
-        <input inputMode="decimal" value={typed ?? shown} placeholder="–" onInput={(e) => setTyped(e.currentTarget.value)} onBlur={set}
+        <input inputMode="decimal" value={typed ?? shown} placeholder="–" aria-invalid={fault ? true : undefined} aria-describedby={fault || p.hint ? about : undefined} onInput={(e) => setTyped(e.currentTarget.value)} onBlur={set}
           onKeyDown={(e) => {
             const step = p.step ?? 1;
             if (e.key === "Enter") set();
@@ -54,8 +60,15 @@ export function Num(p: NumProps) {
           }} />
         {p.unit && <i>{p.unit}</i>}
       </span>
+      {(fault || p.hint) && <small id={about} class={fault ? "fault" : undefined} role={fault ? "alert" : undefined}>{fault ? local(fault) : p.hint}</small>}
     </label>
   );
+}
+
+/** Fault says what is wrong with a part of the session, where something is. */
+export function Fault({ at }: { at: string }) {
+  const fault = faultAt(at);
+  return fault ? <small class="fault" role="alert">{local(fault)}</small> : null;
 }
 
 export function Text({ label, value, onSet, type }: { label: string; value: string; onSet: (x: string) => void; type?: "text" | "datetime-local" }) {
