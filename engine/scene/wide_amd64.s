@@ -1,3 +1,4 @@
+#include "go_asm.h"
 #include "textflag.h"
 
 // func nextLeaf(t *descent, nodes *wideNode, leaves *wideLeaf) int32
@@ -5,23 +6,23 @@ TEXT ·nextLeaf(SB), NOSPLIT, $0-28
 	MOVQ     t+0(FP), SI
 	MOVQ     nodes+8(FP), DI
 	MOVQ     leaves+16(FP), DX
-	MOVLQSX  52(SI), CX
+	MOVLQSX  descent_top(SI), CX
 
 	// The same for four boxes at once: X0 to X2 the inverse direction, X3 to X5 the
 	// origin times it, X6 to X8 its size, X15 how far at most. For each box X11
 	// becomes where the ray enters and X9 where it leaves.
 ray:
-	MOVSS    0(SI), X0
+	MOVSS    descent_inv(SI), X0
 	SHUFPS   $0, X0, X0
-	MOVSS    4(SI), X1
+	MOVSS    (descent_inv+4)(SI), X1
 	SHUFPS   $0, X1, X1
-	MOVSS    8(SI), X2
+	MOVSS    (descent_inv+8)(SI), X2
 	SHUFPS   $0, X2, X2
-	MOVSS    12(SI), X3
+	MOVSS    descent_scaled(SI), X3
 	SHUFPS   $0, X3, X3
-	MOVSS    16(SI), X4
+	MOVSS    (descent_scaled+4)(SI), X4
 	SHUFPS   $0, X4, X4
-	MOVSS    20(SI), X5
+	MOVSS    (descent_scaled+8)(SI), X5
 	SHUFPS   $0, X5, X5
 	PCMPEQL  X9, X9
 	PSRLL    $1, X9
@@ -31,17 +32,17 @@ ray:
 	ANDPS    X9, X7
 	MOVAPS   X2, X8
 	ANDPS    X9, X8
-	MOVSS    48(SI), X15
+	MOVSS    descent_most(SI), X15
 	SHUFPS   $0, X15, X15
 
 wait: // take the last that waits, unless something nearer was met since
 	TESTQ    CX, CX
 	JEQ      none
 	DECQ     CX
-	MOVSS    112(SI)(CX*8), X13
+	MOVSS    descent_stack(SI)(CX*8), X13
 	UCOMISS  X15, X13
 	JHI      wait
-	MOVL     116(SI)(CX*8), AX
+	MOVL     (descent_stack+4)(SI)(CX*8), AX
 
 down:
 	TESTL    AX, AX
@@ -49,28 +50,28 @@ down:
 	MOVLQSX  AX, R8
 	SHLQ     $7, R8
 	ADDQ     DI, R8
-	MOVUPS   0(R8), X9
+	MOVUPS   wideNode_mid(R8), X9 // x
 	MULPS    X0, X9
 	SUBPS    X3, X9
-	MOVUPS   48(R8), X10
+	MOVUPS   wideNode_half(R8), X10
 	MULPS    X6, X10
 	MOVAPS   X9, X11
 	SUBPS    X10, X11
 	ADDPS    X10, X9
-	MOVUPS   16(R8), X12
+	MOVUPS   (wideNode_mid+16)(R8), X12 // y
 	MULPS    X1, X12
 	SUBPS    X4, X12
-	MOVUPS   64(R8), X10
+	MOVUPS   (wideNode_half+16)(R8), X10
 	MULPS    X7, X10
 	MOVAPS   X12, X14
 	SUBPS    X10, X14
 	ADDPS    X10, X12
 	MAXPS    X14, X11
 	MINPS    X12, X9
-	MOVUPS   32(R8), X12
+	MOVUPS   (wideNode_mid+32)(R8), X12 // z
 	MULPS    X2, X12
 	SUBPS    X5, X12
-	MOVUPS   80(R8), X10
+	MOVUPS   (wideNode_half+32)(R8), X10
 	MULPS    X8, X10
 	MOVAPS   X12, X14
 	SUBPS    X10, X14
@@ -85,28 +86,28 @@ down:
 	MOVMSKPS X12, R9
 	TESTL    R9, R9
 	JEQ      wait
-	MOVUPS   X11, 64(SI)
+	MOVUPS   X11, descent_t(SI)
 	BSFL     R9, R10
-	MOVL     96(R8)(R10*4), AX
-	MOVSS    64(SI)(R10*4), X13
+	MOVL     wideNode_child(R8)(R10*4), AX
+	MOVSS    descent_t(SI)(R10*4), X13
 
 more: // the nearest so far is AX, at X13; the others wait
 	LEAL     -1(R9), R11
 	ANDL     R11, R9
 	JEQ      down
 	BSFL     R9, R10
-	MOVL     96(R8)(R10*4), BX
-	MOVSS    64(SI)(R10*4), X14
+	MOVL     wideNode_child(R8)(R10*4), BX
+	MOVSS    descent_t(SI)(R10*4), X14
 	UCOMISS  X13, X14
 	JCS      nearer
-	MOVSS    X14, 112(SI)(CX*8)
-	MOVL     BX, 116(SI)(CX*8)
+	MOVSS    X14, descent_stack(SI)(CX*8)
+	MOVL     BX, (descent_stack+4)(SI)(CX*8)
 	INCQ     CX
 	JMP      more
 
 nearer:
-	MOVSS    X13, 112(SI)(CX*8)
-	MOVL     AX, 116(SI)(CX*8)
+	MOVSS    X13, descent_stack(SI)(CX*8)
+	MOVL     AX, (descent_stack+4)(SI)(CX*8)
 	INCQ     CX
 	MOVAPS   X14, X13
 	MOVL     BX, AX
@@ -116,18 +117,18 @@ leaf:
 	NOTL     AX
 	MOVL     AX, BX
 	MOVLQSX  AX, R8
-	IMULQ    $160, R8
+	IMULQ    $wideLeaf__size, R8
 	ADDQ     DX, R8
 	// The triangles of [Moller1997]: p = d×c, q = o−a, r = q×b.
-	MOVSS    36(SI), X0
+	MOVSS    descent_d(SI), X0
 	SHUFPS   $0, X0, X0
-	MOVSS    40(SI), X1
+	MOVSS    (descent_d+4)(SI), X1
 	SHUFPS   $0, X1, X1
-	MOVSS    44(SI), X2
+	MOVSS    (descent_d+8)(SI), X2
 	SHUFPS   $0, X2, X2
-	MOVUPS   96(R8), X3
-	MOVUPS   112(R8), X4
-	MOVUPS   128(R8), X5
+	MOVUPS   wideLeaf_c(R8), X3
+	MOVUPS   (wideLeaf_c+16)(R8), X4
+	MOVUPS   (wideLeaf_c+32)(R8), X5
 	MOVAPS   X1, X6
 	MULPS    X5, X6
 	MOVAPS   X2, X9
@@ -143,17 +144,17 @@ leaf:
 	MOVAPS   X1, X9
 	MULPS    X3, X9
 	SUBPS    X9, X8
-	MOVSS    24(SI), X10
+	MOVSS    descent_o(SI), X10
 	SHUFPS   $0, X10, X10
-	MOVSS    28(SI), X11
+	MOVSS    (descent_o+4)(SI), X11
 	SHUFPS   $0, X11, X11
-	MOVSS    32(SI), X12
+	MOVSS    (descent_o+8)(SI), X12
 	SHUFPS   $0, X12, X12
-	MOVUPS   0(R8), X9
+	MOVUPS   wideLeaf_a(R8), X9
 	SUBPS    X9, X10 // q.x
-	MOVUPS   16(R8), X9
+	MOVUPS   (wideLeaf_a+16)(R8), X9
 	SUBPS    X9, X11
-	MOVUPS   32(R8), X9
+	MOVUPS   (wideLeaf_a+32)(R8), X9
 	SUBPS    X9, X12
 	MOVAPS   X10, X13
 	MULPS    X6, X13
@@ -163,17 +164,17 @@ leaf:
 	MOVAPS   X12, X9
 	MULPS    X8, X9
 	ADDPS    X9, X13 // q·p
-	MOVUPS   48(R8), X9
+	MOVUPS   wideLeaf_b(R8), X9
 	MULPS    X9, X6
-	MOVUPS   64(R8), X9
+	MOVUPS   (wideLeaf_b+16)(R8), X9
 	MULPS    X9, X7
 	ADDPS    X6, X7
-	MOVUPS   80(R8), X9
+	MOVUPS   (wideLeaf_b+32)(R8), X9
 	MULPS    X8, X9
 	ADDPS    X7, X9 // b·p, the determinant
-	MOVUPS   48(R8), X6
-	MOVUPS   64(R8), X7
-	MOVUPS   80(R8), X8
+	MOVUPS   wideLeaf_b(R8), X6
+	MOVUPS   (wideLeaf_b+16)(R8), X7
+	MOVUPS   (wideLeaf_b+32)(R8), X8
 	MOVAPS   X11, X14
 	MULPS    X8, X14
 	MOVAPS   X12, X15
@@ -217,21 +218,21 @@ leaf:
 	ADDPS    X0, X9
 	CMPPS    X10, X9, $2
 	ANDPS    X9, X8
-	MOVSS    48(SI), X10
+	MOVSS    descent_most(SI), X10
 	SHUFPS   $0, X10, X10
 	MOVAPS   X3, X9
 	CMPPS    X10, X9, $1
 	ANDPS    X9, X8
 	MOVMSKPS X8, R9
-	MOVL     148(R8), R10
+	MOVL     wideLeaf_shapes(R8), R10
 	ORL      R9, R10
 	JEQ      ray // nothing here
-	MOVUPS   X3, 64(SI)
-	MOVUPS   X13, 80(SI)
-	MOVUPS   X0, 96(SI)
-	MOVL     R9, 56(SI)
+	MOVUPS   X3, descent_t(SI)
+	MOVUPS   X13, descent_u(SI)
+	MOVUPS   X0, descent_v(SI)
+	MOVL     R9, descent_hits(SI)
 	MOVL     BX, ret+24(FP)
-	MOVL     CX, 52(SI)
+	MOVL     CX, descent_top(SI)
 	RET
 
 none:

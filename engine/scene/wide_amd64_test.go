@@ -3,6 +3,7 @@ package scene
 import (
 	"math/rand/v2"
 	"testing"
+	"unsafe"
 
 	"hardnoon/engine/geom"
 )
@@ -94,5 +95,12 @@ func TestWidenRefusesDeepTrees(t *testing.T) {
 		if fits := s.widen(); fits != c.fits {
 			t.Errorf("depth %d: %v", c.depth, fits)
 		}
+	}
+}
+
+// The assembly finds a node by a shift.
+func TestNodeIsTwoLinesOfCache(t *testing.T) {
+	if n := unsafe.Sizeof(wideNode{}); n != 128 {
+		t.Errorf("%d bytes", n)
 	}
 }
