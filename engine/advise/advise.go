@@ -156,10 +156,10 @@ func Adjust(s State, change unit.Stops) (Advice, error) {
 
 // fastest is the shortest time the shutter may take while it stays on its side
 // of sync speed: one that is slower than sync stays so, since crossing it costs
-// the entry.
+// the entry. Without a flash there is nothing to cross.
 func (s State) fastest() float64 {
 	c := usual(s.Camera)
-	if c.Kind == plan.FocalPlane && float64(s.Settings.Shutter) >= float64(c.Sync)*0.99 {
+	if len(s.Lights) > 0 && c.Kind == plan.FocalPlane && float64(s.Settings.Shutter) >= float64(c.Sync)*0.99 {
 		return float64(c.Sync)
 	}
 	return float64(c.Fastest)
@@ -192,6 +192,8 @@ func usual(c plan.Camera) plan.Camera {
 
 func (s State) route(x exposure.Settings) plan.Route {
 	switch {
+	case len(s.Lights) == 0:
+		return plan.NoFlash
 	case s.Camera.Kind == plan.LeafOrGlobal:
 		return plan.Leaf
 	case float64(x.Shutter)*1.01 < float64(usual(s.Camera).Sync):

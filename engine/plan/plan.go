@@ -45,10 +45,11 @@ const (
 	ND                     // at sync speed or slower, through a neutral density filter
 	HighSpeed              // faster than sync, the flash burning through the slit's travel
 	Leaf                   // a leaf or global shutter, one pop at any speed
+	NoFlash                // no flash in use: any speed is as good as another
 )
 
 func (r Route) String() string {
-	return [...]string{"stop down at sync", "ND at sync", "high-speed sync", "leaf or global shutter"}[r]
+	return [...]string{"stop down at sync", "ND at sync", "high-speed sync", "leaf or global shutter", "daylight alone"}[r]
 }
 
 // ShutterKind is how a camera's shutter uncovers the frame.
@@ -192,6 +193,16 @@ type Result struct {
 	RunnerUp *Answer
 	Routes   []Answer // best of each route that exists: the wished one, then best first
 	WaysOut  []WayOut
+	Weaker   *Weaker // nil where the heads can be turned down far enough
+}
+
+// Weaker is what a head that went lower would make possible: a faster shutter,
+// with a higher ISO or in high-speed sync.
+type Weaker struct {
+	Settings exposure.Settings
+	Light    int         // index of the light that is most too strong
+	By       unit.Stops  // below its lowest power
+	Distance unit.Length // where its lowest power is as weak, by the inverse square
 }
 
 // NoAnswerError reports that no dial position places the background as wanted.
@@ -268,6 +279,8 @@ func (p *Problem) candidate(s exposure.Settings) Answer {
 	a := Answer{Settings: s, Background: s.AmbientStops(p.Daylight.Background), Margin: unit.Stops(math.Inf(1))}
 	high := p.Camera.Kind == FocalPlane && s.Shutter*1.01 < p.Camera.Sync
 	switch {
+	case len(p.Lights) == 0:
+		a.Route = NoFlash
 	case p.Camera.Kind == LeafOrGlobal:
 		a.Route = Leaf
 	case high:
@@ -349,11 +362,13 @@ func (p *Problem) light(l Light, far unit.LuxSecond, s exposure.Settings) (Light
 	ls.Distance = d
 	ls.Margin = most - need
 	ls.Power = clicked(need-most, l.Source.Head.Step, lowest)
-	if over := most + lowest - need; over > 1.0/6 {
-		ls.Margin, limit = -over, ByLowestPower
-	}
 	ls.Level = most + ls.Power
 	ls.Total = exposure.Sum(there, ls.Level)
+	// Too strong is what comes out too bright, daylight and all: beside much
+	// daylight a flash may give more than it was asked and do no harm.
+	if over := exposure.Sum(there, most+lowest) - wanted; over > 1.0/6 {
+		ls.Margin, limit = -over, ByLowestPower
+	}
 	return ls, limit
 }
 

@@ -274,3 +274,57 @@ func TestSunAsEdge(t *testing.T) {
 		t.Errorf("a sunlit face over its level: margin %v, limited by %v, %v", r.Best.Margin, r.Best.LimitedBy, err)
 	}
 }
+
+// Without a flash no speed is a route of its own and no filter is wanted: the
+// shutter alone places the background. EV 15 at ISO 100 and f/4 is 1/2048 (the
+// definition of EV, ISO 2720).
+func TestDaylightAloneTakesTheShutter(t *testing.T) {
+	p := plan.Problem{NDs: []unit.Stops{3, 6}, Daylight: plan.Daylight{Background: 15, Face: 15, Side: 15},
+		Look: plan.Look{Aperture: 4, Widest: 4, Narrowest: 4}}
+	r, err := plan.Solve(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s := r.Best.Settings; r.Best.Route != plan.NoFlash || s.ND != 0 || s.ISO != 100 || math.Abs(math.Log2(float64(s.Shutter)*2048)) > 0.01 {
+		t.Errorf("%v: %v, ND %v; want 1/2048 without a filter", r.Best.Route, s, s.ND)
+	}
+	if r.RunnerUp != nil {
+		t.Errorf("a second route without a flash: %v", r.RunnerUp.Route)
+	}
+}
+
+// A light that is too strong even at its lowest power is off by what comes out
+// too bright, and is right where the inverse square makes it as weak.
+func TestTooStrongIsNotShort(t *testing.T) {
+	src := source(t, "battery-400", "dish-60")
+	weakest, wide := -src.Head.Range, settings(t, "2.8", "1/250").FNumber
+	p := plan.Problem{Lights: []plan.Light{{Role: plan.Key, Source: src, Min: 1, Max: 3}},
+		Daylight: plan.Daylight{Background: 3, Face: unit.EV(math.Inf(-1)), Side: unit.EV(math.Inf(-1))},
+		Look:     plan.Look{Under: 1, Aperture: wide, Widest: wide, Narrowest: wide, Slowest: 1.0 / 2000}}
+	r, err := plan.Solve(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := func(d unit.Length) float64 {
+		return float64(r.Best.Settings.FlashStops(src.Exposure(d, weakest)))
+	}
+	if r.Best.LimitedBy != plan.ByLowestPower || math.Abs(float64(r.Best.Margin)+at(3)) > 1e-6 || r.Best.Margin > -0.5 {
+		t.Fatalf("limited by %v, margin %.2f; the weakest pop lands at %+.2f", r.Best.LimitedBy, r.Best.Margin, at(3))
+	}
+	for _, w := range r.WaysOut {
+		if w.Kind != plan.ChangeDistance {
+			continue
+		}
+		if got := at(w.Distance); math.Abs(got) > 0.15 { // a tenth of a metre is rounded up
+			t.Errorf("at %.1f m the weakest pop lands at %+.2f, not at mid-tone", w.Distance.Metres(), got)
+		}
+		if w.Margin > 0 {
+			t.Errorf("%+.1f to spare where the trouble is too much light", w.Margin)
+		}
+		if r.Weaker == nil || r.Weaker.By < -r.Best.Margin || r.Weaker.Settings.Shutter >= r.Best.Settings.Shutter {
+			t.Errorf("a weaker head makes possible: %+v", r.Weaker)
+		}
+		return
+	}
+	t.Errorf("no way out names a distance: %+v", r.WaysOut)
+}

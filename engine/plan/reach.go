@@ -253,7 +253,11 @@ func same(a, b exposure.Settings) bool {
 // route, a nearer light, another source, a brighter background.
 func (p *Problem) waysOut(best Answer) []WayOut {
 	var out []WayOut
+	tooStrong := best.Margin < 0 && best.LimitedBy == ByLowestPower
 	list := func(w WayOut, margin unit.Stops) {
+		if tooStrong { // more power than is wanted is no gain there
+			margin = min(margin, 0)
+		}
 		w.Margin, w.Gain = margin, margin-best.Margin
 		if w.Gain >= worthSaying {
 			out = append(out, w)
@@ -292,8 +296,14 @@ func (p *Problem) waysOut(best Answer) []WayOut {
 			short = i
 		}
 	}
-	// The light that is short, nearer than asked.
-	if d := best.Lights[short].Distance * 0.8; d >= 0.8 {
+	// The light that is short, nearer than asked; the one that cannot be turned
+	// down, as far off as makes up for it.
+	d := best.Lights[short].Distance * 0.8
+	if tooStrong {
+		l := best.Lights[short]
+		d = unit.Length(math.Ceil(float64(l.Distance)*math.Exp2(float64(l.Level-l.Wanted)/2)*10) / 10)
+	}
+	if d >= 0.8 && d <= 100 {
 		nearer := at
 		nearer.Lights, nearer.far = slices.Clone(p.Lights), nil
 		nearer.Lights[short].Wanted, nearer.Lights[short].Min = d, min(d, p.Lights[short].Min)

@@ -117,7 +117,41 @@ func Solve(p Problem) (Result, error) {
 	if len(p.Lights) > 0 && r.Best.Margin < unit.Stops(math.Max(0.3, float64(r.Best.Error))) {
 		r.WaysOut = p.waysOut(r.Best)
 	}
+	if t := p.Look.Slowest; t > 0 && r.Best.Settings.Shutter > t*1.1 {
+		r.Weaker = p.weaker(r.Best)
+	}
 	return r, nil
+}
+
+// weaker returns what could be set if the heads went down without end, where
+// that takes half a stop or more off a shutter that smears; nil elsewhere.
+func (p *Problem) weaker(best Answer) *Weaker {
+	free := *p
+	free.Lights, free.far = slices.Clone(p.Lights), nil
+	for i := range free.Lights {
+		free.Lights[i].Source.Head.Range = 30
+	}
+	top, found := Answer{}, false
+	free.candidates(func(a Answer) {
+		if !found || a.Score < top.Score {
+			top, found = a, true
+		}
+	})
+	w := &Weaker{Settings: top.Settings}
+	for i, l := range top.Lights {
+		wanted := p.Look.level(l.Role)
+		lowest := l.Level - p.Lights[i].Source.Head.Range - l.Power
+		daylight := unit.StopsOf(math.Max(l.Total.Ratio()-l.Level.Ratio(), 1e-9))
+		by := lowest - max(l.Level, wanted-3) // three below the level it hardly shows
+		if over := exposure.Sum(daylight, lowest) - wanted; by > w.By && over > unit.Stop/6 {
+			w.Light, w.By, w.Distance = i, by, l.Distance
+		}
+	}
+	if w.By == 0 || unit.StopsOf(float64(best.Settings.Shutter/top.Settings.Shutter)) < 0.5 {
+		return nil
+	}
+	w.Distance = unit.Length(float64(w.Distance) * math.Exp2(float64(w.By)/2))
+	return w
 }
 
 // wished is 1 for an answer by route w, else 0.
