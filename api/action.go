@@ -140,9 +140,9 @@ func (d *scheduler) moment(i int, v float64) (window, lasts float64, err error) 
 	su := d.s.Setups[i]
 	name := strings.ToLower(su.Subject.Pose)
 	f := body.Figure{}
+	f.Stature, _ = d.stature(su)
 	for _, q := range d.s.People {
 		if q.ID == su.Subject.Person {
-			f.Stature = unit.Length(or(q.HeightM, 0))
 			f.Age = math.Max(5, or(q.Age, 20))
 		}
 	}

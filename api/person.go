@@ -98,6 +98,28 @@ func (f *person) pose(s session.Subject) {
 	f.Pose = pose
 }
 
+// stature returns how tall the subject of a setup is in shoes: as the session
+// says, else the middle of the age, else 0; and what was assumed for it.
+func (p *planner) stature(su session.Setup) (unit.Length, string) {
+	for _, who := range p.s.People {
+		if who.ID != su.Subject.Person {
+			continue
+		}
+		if who.HeightM != nil {
+			return unit.Length(*who.HeightM), ""
+		}
+		if who.Age != nil {
+			barefoot, err := body.Stature(sexes[who.Sex], min(max(*who.Age, 5), 100), 50)
+			if err != nil {
+				break
+			}
+			tall := barefoot + shoeSole*unit.Metre
+			return tall, fmt.Sprintf("a subject of %.2f m, the middle height at %.0f years", tall.Metres(), *who.Age)
+		}
+	}
+	return 0, "a subject of 1.70 m"
+}
+
 // faceHeight returns how high the eyes of the subject of a setup are.
 func (p *planner) faceHeight(su session.Setup) unit.Length {
 	b, err := p.person(su).Build()

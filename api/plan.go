@@ -51,6 +51,7 @@ type SetupAnswer struct {
 	Margin      *float64      `json:"margin_stops"` // null where no setting exists, or no light is used
 	Uncertainty float64       `json:"uncertainty_stops"`
 	LimitedBy   string        `json:"limited_by"`
+	TooBright   bool          `json:"too_bright,omitempty"` // a head gives more than is wanted even at its lowest power: by as much as the margin is negative
 	SlowestS    float64       `json:"slowest_s"`       // longest time that freezes the daylight part; 0 for no wish
 	Cloud       *AdjustAnswer `json:"cloud,omitempty"` // when a cloud takes the sun
 	Safety      SafetyJSON    `json:"safety"`
@@ -399,6 +400,11 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 		prob.Look.Slowest = exposure.Shutter(t)
 		a.SlowestS = t
 	}
+	if len(su.Lights) == 0 && prob.Look.Slowest == 0 {
+		t := p.handHeld(su)
+		prob.Look.Slowest = t
+		a.Assumptions = appendNew(a.Assumptions, fmt.Sprintf("the camera in the hand: no slower than %s where the ISO allows (common practice)", freezing(float64(t), p.camera.Dial)))
+	}
 	prob.Spares = p.spares(su)
 	prob.Look.Route = routeOf(su.Look.Route)
 
@@ -418,7 +424,7 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 		a.Routes = append(a.Routes, *planned(x, lights, p.camera.Dial))
 	}
 	if su.Look.SpeedMPS != nil {
-		smears := func(x *Planned) { x.BlurPx = new(digits(p.smear(su, exposure.Shutter(x.ShutterS)), 1)) }
+		smears := func(x *Planned) { x.BlurPx = new(digits(p.smear(su, exposure.Shutter(x.ShutterS)), 2)) }
 		smears(a.Answer)
 		if a.RunnerUp != nil {
 			smears(a.RunnerUp)
@@ -430,12 +436,13 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 	if margin := tidy(r.Best.Margin); len(lights) > 0 {
 		a.Margin, a.LimitedBy = &margin, r.Best.LimitedBy.String()
 	}
+	a.TooBright = r.Best.Margin < 0 && r.Best.LimitedBy == plan.ByLowestPower
 	a.Uncertainty = tidy(r.Best.Error)
 	a.Reaches = r.Best.Margin >= -reachable
 	a.WaysOut = waysOutJSON(r.WaysOut, p.camera.Dial)
 	for i, x := range r.WaysOut {
 		if px := p.smear(su, x.Settings.Shutter); x.Kind == plan.ChangeRoute && a.SlowestS > 0 && float64(x.Settings.Shutter) > a.SlowestS*1.1 {
-			a.WaysOut[i].Change += fmt.Sprintf(", smears %.0f px", px)
+			a.WaysOut[i].Change += fmt.Sprintf(", smears %.0f px", digits(px, 2))
 		}
 	}
 	if r.Best.Route == plan.HighSpeed {
@@ -448,7 +455,14 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 	a.Lens = p.lensSeen(su, r.Best, lights)
 	if a.SlowestS > 0 && float64(r.Best.Settings.Shutter) > a.SlowestS*1.1 {
 		a.Notes = append(a.Notes, Note{"blur", "caution", fmt.Sprintf("the daylight part of the movement blurs over %.0f pixels at %s", *a.Lens.BlurPx, r.Best.Settings.Shutter.Label(p.camera.Dial)),
-			fmt.Sprintf("it freezes at 1/%.0f; further under hides the ghost too", math.Ceil(1/a.SlowestS))})
+			p.freezesAt(a.SlowestS) + "; further under hides the ghost too"})
+	}
+	if x := r.Weaker; x != nil {
+		l := lights[x.Light]
+		px := digits(p.smear(su, x.Settings.Shutter), 2)
+		a.Notes = append(a.Notes, Note{"too_strong", "caution",
+			fmt.Sprintf("the %s cannot be turned down further; %.1f stops weaker lets %s · ISO %s, where the movement smears %.0f pixels", prob.Lights[x.Light].Role, float64(x.By), x.Settings.Shutter.Label(p.camera.Dial), x.Settings.ISO.Label(p.camera.Dial), px),
+			fmt.Sprintf("put a cloth or a grey gel on %s, or stand it %.0f m away", l.head, math.Ceil(x.Distance.Metres()))})
 	}
 	a.Notes = append(append(append(a.Notes, day.notes...), flicker(day, a.Answer.ShutterS)...), routeNotes(prob.Look.Route, r)...)
 	stray, err := p.stray(su, r.Best.Lights, lights, looks, day.sun.Direction(), f.onMark)
@@ -466,6 +480,23 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 		a.Reaches, a.Notes = false, append(a.Notes, stray...)
 	}
 	return p.withCloud(a, day, prob, f)
+}
+
+// freezesAt says at which click of the dial the movement stands still, and
+// whether the camera has it.
+func (p *planner) freezesAt(slowest float64) string {
+	at := freezing(slowest, p.camera.Dial)
+	if slowest*1.01 < float64(p.camera.Fastest) {
+		return "it would freeze at " + at + ", faster than this camera"
+	}
+	return "it freezes at " + at
+}
+
+// handHeld is the longest time that hands hold still: one over the focal length
+// in millimetres on full frame. Common practice, no source.
+func (p *planner) handHeld(su session.Setup) exposure.Shutter {
+	crop := 36 * unit.Millimetre / p.sensor.Width
+	return exposure.Shutter(1 / (su.FocalMM * float64(crop)))
 }
 
 // stray says which lights with an asked-for angle stand in the frame at the
@@ -620,13 +651,13 @@ func (p *planner) lensSeen(su session.Setup, best plan.Answer, lights []roleOf) 
 	}
 	if v := su.Look.SpeedMPS; v != nil {
 		pitch := p.sensor.Pitch(p.pixels)
-		blur := digits(p.smear(su, best.Settings.Shutter), 1)
+		blur := digits(p.smear(su, best.Settings.Shutter), 2)
 		x.BlurPx = &blur
 		flash := blur // in high-speed sync the flash burns as long as the slit travels
 		if best.Route != plan.HighSpeed {
 			for i, l := range lights {
 				if best.Lights[i].Role == plan.Key {
-					flash = digits(motion.Blur(unit.Speed(*v), l.source.Head.T01At(best.Lights[i].Power).Seconds(), f, d, pitch), 1)
+					flash = digits(motion.Blur(unit.Speed(*v), l.source.Head.T01At(best.Lights[i].Power).Seconds(), f, d, pitch), 2)
 				}
 			}
 		}

@@ -98,7 +98,7 @@ func routeOf(name string) *plan.Route {
 
 // routeNotes says what a wished route costs, or that it is not there.
 func routeNotes(wish *plan.Route, r plan.Result) []Note {
-	if wish == nil {
+	if wish == nil || r.Best.Route == plan.NoFlash {
 		return nil
 	}
 	if r.Best.Route != *wish {
@@ -205,7 +205,7 @@ func adjust(id string, p Planned, cam plan.Camera, slowest exposure.Shutter, cha
 	switch {
 	case len(words) == 0:
 		out.Now = "leave everything as it is"
-	case len(words) == 1 && a.Steps[0].Knob == advise.Shutter && a.Route != plan.HighSpeed:
+	case len(words) == 1 && a.Steps[0].Knob == advise.Shutter && a.Route != plan.HighSpeed && a.Route != plan.NoFlash:
 		out.Now = words[0] + "; leave the flash alone"
 	default:
 		out.Now = strings.Join(words, "; ")

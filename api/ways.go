@@ -301,11 +301,7 @@ func (p *planner) looking(su session.Setup) plan.Stance {
 	}
 	st := plan.Stance{Camera: p.camera, Away: d, Lens: unit.Length(su.Camera.HeightM),
 		Wide: f.FieldAt(across, d), High: f.FieldAt(upright, d), Look: plan.Look{Under: unit.Stops(su.Look.UnderStops), Route: routeOf(su.Look.Route)}}
-	for _, who := range p.s.People {
-		if who.ID == su.Subject.Person {
-			st.Stature = unit.Length(or(who.HeightM, 0))
-		}
-	}
+	st.Stature, _ = p.stature(su)
 	return st
 }
 
@@ -319,8 +315,8 @@ func (p *planner) wearer(st *stance, req WaysRequest, a *WaysAnswer) error {
 			}
 		}
 	}
-	if st.Stature == 0 {
-		a.Assumptions = appendNew(a.Assumptions, "a subject of 1.70 m")
+	if _, assumed := p.stature(st.setup); assumed != "" {
+		a.Assumptions = appendNew(a.Assumptions, assumed)
 	}
 	if req.Headgear != "" {
 		wears = session.Wears{Headgear: req.Headgear}

@@ -318,6 +318,8 @@ func (d *day) setup(su session.Setup, a api.SetupAnswer) sheet.Setup {
 		m := math.Round(*a.Margin*10) / 10
 		out.Margin, out.MarginWords = sheet.Stops(m), fmt.Sprintf("stops ±%.1f", a.Uncertainty)
 		switch {
+		case a.TooBright:
+			out.MarginWords += ", too bright"
 		case !a.Reaches:
 			out.MarginWords += ", short"
 		case m < a.Uncertainty:

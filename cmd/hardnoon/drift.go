@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"time"
 
@@ -96,7 +97,7 @@ func sayDrift(w io.Writer, a api.DriftAnswer) {
 		if last > i {
 			until = "to " + a.Rows[last].At.Format("15:04")
 		}
-		fmt.Fprintf(w, "%s %-8s  %4s  %-18s EV %4.1f  %5.0f K   %s\n", r.At.Format("15:04"), until, altitude(r.AltitudeDeg), r.Sun, r.BackgroundEV, r.CCTK, what)
+		fmt.Fprintf(w, "%s %-8s  %4s  %-18s EV %4.1f  %6s K   %s\n", r.At.Format("15:04"), until, altitude(r.AltitudeDeg), r.Sun, r.BackgroundEV, whole3(math.Round(r.CCTK/50)*50), what)
 		i = last + 1
 	}
 	fmt.Fprintln(w)

@@ -121,19 +121,15 @@ func saySetup(w io.Writer, s api.SetupAnswer) {
 			fmt.Fprintf(w, "  no: %s\n", careText(n))
 		}
 	}
-	sun := altitude(s.Sun.AltitudeDeg) + " high, " + fromCamera(s.Sun.FromCameraDeg) + notOnMark(s.Sun.Where)
-	if s.Sun.AltitudeDeg < 0 {
-		sun = altitude(-s.Sun.AltitudeDeg) + " under the horizon"
-	}
-	fmt.Fprintf(w, "  sun    %s; background EV %s, face EV %s\n", sun, minus(s.Daylight.BackgroundEV), minus(s.Daylight.FaceEV))
+	fmt.Fprintf(w, "  sun    %s%s; background EV %s, face EV %s\n", sunSeen(s.Sun), notOnMark(s.Sun.Where), minus(s.Daylight.BackgroundEV), minus(s.Daylight.FaceEV))
 	if s.Margin != nil {
-		fmt.Fprintf(w, "  %s%s\n", head, verdict(*s.Margin, s.Uncertainty))
+		fmt.Fprintf(w, "  %s%s\n", head, verdictOf(s))
 	}
 	if p := s.Answer; p != nil {
 		if len(p.Lights) == 0 {
 			fmt.Fprintf(w, "  daylight alone: face %s, background %s\n", stops(p.Background+s.Daylight.FaceEV-s.Daylight.BackgroundEV), stops(p.Background))
 		}
-		fmt.Fprintf(w, "  camera %s · %s · ISO %.0f%s   %s, background %s\n", p.Shutter, p.Aperture, p.ISO, filter(p.NDStops), p.Route, stops(p.Background))
+		fmt.Fprintf(w, "  camera %s · %s · ISO %.0f%s   %sbackground %s\n", p.Shutter, p.Aperture, p.ISO, filter(p.NDStops), route(p), stops(p.Background))
 		for _, l := range p.Lights {
 			fmt.Fprintf(w, "  %-6s %s with %s, %.1f m to the face, %.1f m on the ground (%.1f paces)%s, power %s, recycle %.1f s\n", l.Role, l.Head, modifierName(l.Modifier), l.DistanceM, l.GroundM, l.Paces, angle(l.AngleDeg), l.Power, l.RecycleS)
 		}
@@ -164,6 +160,24 @@ func saySetup(w io.Writer, s api.SetupAnswer) {
 	for line := range strings.Lines(b.String()) {
 		fmt.Fprint(w, "  ", line)
 	}
+}
+
+// verdictOf is a setup's margin in words. A head that gives too much even at its
+// lowest is not short of anything.
+func verdictOf(s api.SetupAnswer) string {
+	if s.TooBright {
+		return fmt.Sprintf("no: %.1f stops too bright, turned down all the way (±%.1f)", -*s.Margin, s.Uncertainty)
+	}
+	return verdict(*s.Margin, s.Uncertainty)
+}
+
+// route says how flash and sun are told apart; without a flash there is nothing
+// to tell apart.
+func route(p *api.Planned) string {
+	if len(p.Lights) == 0 {
+		return ""
+	}
+	return p.Route + ", "
 }
 
 // forbids is what makes a picture impossible whatever the light.
@@ -237,6 +251,21 @@ func notOnMark(where string) string {
 		return ""
 	}
 	return ", " + where
+}
+
+// duskEnds is how far below the horizon the sun still tells which part of the sky
+// is the bright one: the end of nautical twilight.
+const duskEnds = -12
+
+// sunSeen says how high the sun stands and where, as the photographer sees it.
+func sunSeen(s api.SunSeen) string {
+	switch {
+	case s.Where != "down":
+		return altitude(s.AltitudeDeg) + " high, " + fromCamera(s.FromCameraDeg)
+	case s.AltitudeDeg > duskEnds:
+		return fmt.Sprintf("%.0f° under the horizon, %s", -s.AltitudeDeg, fromCamera(s.FromCameraDeg))
+	}
+	return fmt.Sprintf("%.0f° under the horizon", -s.AltitudeDeg)
 }
 
 // fromCamera says where the sun stands as the photographer sees it.

@@ -154,6 +154,9 @@ func faceWords(f api.SceneFace) string {
 	if f.Solids > 0.005 {
 		words = append(words, fmt.Sprintf("%.0f %% shaded by what stands around", 100*f.Solids))
 	}
+	if f.LeftEye == "no sun" && f.RightEye == "no sun" && f.Sun+f.Brim+f.Solids == 0 {
+		return "no sun on it"
+	}
 	gaze := fmt.Sprintf("the gaze is %.0f° from the sun", f.GazeSunDeg)
 	if f.Squint {
 		gaze += ": they will squint"

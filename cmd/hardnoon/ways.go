@@ -77,8 +77,7 @@ func sayWays(w io.Writer, a api.WaysAnswer) {
 		if len(a.Slots) > 1 && s.Number == a.Best {
 			mark = "   the best of them"
 		}
-		fmt.Fprintf(w, "\nslot %d   %s to %s, sun %s to %s high at %03.0f° to %03.0f°%s\n", s.Number, s.Start.Format("15:04"), s.End.Format("15:04"),
-			altitude(s.SunDeg[0]), altitude(s.SunDeg[1]), s.SunFromDeg[0], s.SunFromDeg[1], mark)
+		fmt.Fprintf(w, "\nslot %d   %s to %s, sun %s%s\n", s.Number, s.Start.Format("15:04"), s.End.Format("15:04"), sunInSlot(s), mark)
 		if s.SunLeaves != nil {
 			fmt.Fprintf(w, "  the sun leaves the mark at %s\n", s.SunLeaves.Format("15:04"))
 		}
@@ -112,11 +111,11 @@ func sayWay(w io.Writer, x api.SetupWays) {
 	}
 	for _, v := range x.Variants {
 		if v.Exists {
-			spare := fmt.Sprintf(", %s to spare", stops(*v.Margin))
+			left := ", " + spare(*v.Margin)
 			if len(x.Lights) == 0 {
-				spare = ""
+				left = ""
 			}
-			fmt.Fprintf(w, "    %-12s along %03.0f°, regret %s%s\n", v.Variant, *v.BearingDeg, stops(*v.Regret), spare)
+			fmt.Fprintf(w, "    %-12s along %03.0f°, regret %s%s\n", v.Variant, *v.BearingDeg, stops(*v.Regret), left)
 		}
 	}
 	for _, l := range x.Lights {
@@ -125,6 +124,19 @@ func sayWay(w io.Writer, x api.SetupWays) {
 	for _, c := range x.Changes {
 		fmt.Fprintf(w, "    change  %s\n", c)
 	}
+}
+
+// sunInSlot says how high the sun stands at either end of a slot, and where.
+func sunInSlot(s api.SlotWays) string {
+	from, to := s.SunDeg[0], s.SunDeg[1]
+	if from <= duskEnds && to <= duskEnds {
+		return "down"
+	}
+	high := fmt.Sprintf("%s to %s high", altitude(from), altitude(to))
+	if from < 0 && to < 0 {
+		high = fmt.Sprintf("%.0f° to %.0f° under the horizon", -from, -to)
+	}
+	return fmt.Sprintf("%s at %03.0f° to %03.0f°", high, s.SunFromDeg[0], s.SunFromDeg[1])
 }
 
 // altitude writes whole degrees with a true minus.
@@ -138,12 +150,19 @@ func bearingText(x api.WayJSON) string {
 	return strings.ReplaceAll(text, "-", "−")
 }
 
-func wayText(x api.WayJSON) string {
-	spare := stops(x.Margin)
-	if math.Abs(x.Margin) < 0.05 {
-		spare = "nothing"
+// spare says a margin in words.
+func spare(margin float64) string {
+	switch {
+	case math.Abs(margin) < 0.05:
+		return "nothing to spare"
+	case margin < 0:
+		return fmt.Sprintf("%.1f short", -margin)
 	}
-	parts := []string{fmt.Sprintf("%s %s to spare by %s", x.Light, spare, x.Route)}
+	return stops(margin) + " to spare"
+}
+
+func wayText(x api.WayJSON) string {
+	parts := []string{fmt.Sprintf("%s %s by %s", x.Light, spare(x.Margin), x.Route)}
 	switch {
 	case x.Route == "":
 		parts[0] = "night"

@@ -656,6 +656,7 @@ export interface SetupAnswer {
   margin_stops: number | null;
   uncertainty_stops: number;
   limited_by: string;
+  too_bright?: boolean;
   slowest_s: number;
   cloud?: AdjustAnswer;
   safety: SafetyJSON;
