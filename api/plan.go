@@ -52,8 +52,8 @@ type SetupAnswer struct {
 	Uncertainty float64       `json:"uncertainty_stops"`
 	LimitedBy   string        `json:"limited_by"`
 	TooBright   bool          `json:"too_bright,omitempty"` // a head gives more than is wanted even at its lowest power: by as much as the margin is negative
-	SlowestS    float64       `json:"slowest_s"`       // longest time that freezes the daylight part; 0 for no wish
-	Cloud       *AdjustAnswer `json:"cloud,omitempty"` // when a cloud takes the sun
+	SlowestS    float64       `json:"slowest_s"`            // longest time that freezes the daylight part; 0 for no wish
+	Cloud       *AdjustAnswer `json:"cloud,omitempty"`      // when a cloud takes the sun
 	Safety      SafetyJSON    `json:"safety"`
 	Assumptions []string      `json:"assumptions"`
 	WaysOut     []WayOutJSON  `json:"ways_out"`
