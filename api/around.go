@@ -65,8 +65,20 @@ func (p *planner) ground() (*plan.Ground, error) {
 	if err != nil {
 		return nil, wrong("place.solids", err, "check its place and sizes")
 	}
+	g.Metered = p.s.Sky.Kind == "meter"
 	p.around = g
 	return g, nil
+}
+
+// spot returns the mark at a height, looked about from once.
+func (p *planner) spot(g *plan.Ground, height unit.Length) *plan.Spot {
+	if p.spots[height] == nil {
+		if p.spots == nil {
+			p.spots = map[unit.Length]*plan.Spot{}
+		}
+		p.spots[height] = g.Spot(geom.Vec{Z: height.Metres()})
+	}
+	return p.spots[height]
 }
 
 // skyline returns the far skyline through corners.

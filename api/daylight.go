@@ -183,6 +183,7 @@ type aspect struct {
 	toCamera, face, side unit.Angle // which way they look: the background, the face, the rim
 	onMark               float64    // share of the sun that solids and skyline let through to the face
 	onFar                float64    // share that reaches the background: 0 behind the skyline
+	spot                 *plan.Spot // the face among the solids
 }
 
 // aspect returns how a face at a height stands in the daylight.
@@ -191,7 +192,8 @@ func (p *planner) aspect(d *daylight, toCamera, face, side unit.Angle, height un
 	if err != nil {
 		return aspect{}, err
 	}
-	f := aspect{toCamera: toCamera, face: face, side: side, onMark: g.SunAt(geom.Vec{Z: height.Metres()}, d.sun.Direction()), onFar: 1}
+	f := aspect{toCamera: toCamera, face: face, side: side, onFar: 1, spot: p.spot(g, height)}
+	f.onMark = g.SunAt(geom.Vec{Z: height.Metres()}, d.sun.Direction())
 	if g.BehindSkyline(d.sun.Direction()) {
 		f.onFar = 0
 	}
@@ -199,16 +201,18 @@ func (p *planner) aspect(d *daylight, toCamera, face, side unit.Angle, height un
 }
 
 // levels returns what falls on the background, the face and the rim. The
-// background is taken as mid-tone, half of it lying and half upright; a solid
-// takes the sun from the subject, never the sky.
+// background is taken as mid-tone, half of it lying and half upright; solids take
+// from the subject, not from what is far.
 func levels(s *sky.Sky, f aspect) plan.Daylight {
 	lux := func(plane geom.Vec, share float64) unit.Lux {
 		beam, sky, ground := s.Illuminance(plane)
 		return beam*unit.Lux(share) + sky + ground
 	}
+	rest := f.spot.Upright(s)
 	onMark := func(a unit.Angle) unit.EV {
 		n := geom.Direction(a, 0)
-		return unit.EVFromLux(lux(n, f.onMark) + s.LampLight(n))
+		beam, _, _ := s.Illuminance(n)
+		return unit.EVFromLux(beam*unit.Lux(f.onMark) + rest(a) + s.LampLight(n))
 	}
 	return plan.Daylight{
 		Background: unit.EVFromLux((lux(geom.Up, f.onFar)+lux(geom.Direction(f.toCamera, 0), f.onFar))/2 + s.LampLightBehind(f.toCamera)),

@@ -11,6 +11,7 @@ import (
 // Ground is what stands around a mark.
 type Ground struct {
 	Skyline site.Skyline // far: what stands there takes the sun from all that is seen
+	Metered bool         // the light was measured at the mark: what solids take of sky and ground is in it
 	solids  []site.Solid
 	parts   []part
 }
@@ -21,11 +22,16 @@ type part struct {
 	of   int
 	foot geom.Vec
 	far  float64
+	back float64 // reflectance
 }
 
 // NewGround returns the ground with solids on it, or a *unit.RangeError.
 func NewGround(solids []site.Solid, skyline site.Skyline) (*Ground, error) {
 	g := &Ground{Skyline: skyline, solids: solids}
+	back := map[string]float64{}
+	for _, m := range site.Materials() {
+		back[m.Name] = m.Reflectance
+	}
 	for i, s := range solids {
 		ps, err := s.Parts()
 		if err != nil {
@@ -34,7 +40,7 @@ func NewGround(solids []site.Solid, skyline site.Skyline) (*Ground, error) {
 		for _, p := range ps {
 			foot := p.At
 			foot.Z = 0
-			g.parts = append(g.parts, part{p, i, foot, p.Reach().Metres()})
+			g.parts = append(g.parts, part{p.Turned(), i, foot, p.Reach().Metres(), back[p.Material]})
 		}
 	}
 	return g, nil

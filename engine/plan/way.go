@@ -213,6 +213,11 @@ func Ways(s Stance, g *Ground, marks []geom.Vec, moments []Moment) ([]Way, error
 		}
 	}
 	power := s.power()
+	arounds := make([]*surround, len(marks))
+	for m, mark := range marks {
+		mark.Z += s.eyes().Metres()
+		arounds[m] = g.around(mark)
+	}
 	for k, t := range moments {
 		day := newDayRing(t)
 		hills := g.BehindSkyline(t.Sun)
@@ -222,6 +227,10 @@ func Ways(s Stance, g *Ground, marks []geom.Vec, moments []Moment) ([]Way, error
 			share := 0.0
 			if !hills && t.Now.DirectNormal > 0 {
 				share = g.sunAt(p, t.Sun)
+			}
+			day.subject = day.now.among(arounds[m].under(g, t.Now))
+			if t.Hidden != nil {
+				day.subjectHidden = day.hidden.among(arounds[m].under(g, t.Hidden))
 			}
 			for i := range Bearings {
 				w := &out[m*Bearings+i]
@@ -293,19 +302,19 @@ func (w *Way) weigh(s *Stance, g *Ground, mark geom.Vec, t Moment, day *dayRing,
 	if share > 0.5 && float64(t.Now.DirectNormal) > strongBeam && fromLine.Abs() > edgeBehind && sunAlt < edgeHighest && w.By[SunInFrame] == 0 {
 		w.add(SunEdge, clamp((edgeHighest-sunAlt).Degrees()/20)*clamp((fromLine.Abs()-edgeBehind).Degrees()/15), weight)
 	}
-	face := day.now.upright(faces, share)
+	face := day.subject.upright(faces, share)
 	over := math.Log2(face/level) - float64(s.Look.Under) - float64(s.Look.Key)
 	if s.Look.Under > 0.5 && share > 0 {
 		w.add(SunOnFace, min(2, max(0, over+1)), weight)
 	}
-	margin, short, route, light, smears := s.margin(power, day.now, toCamera, faces, level, share)
+	margin, short, route, light, smears := s.margin(power, day.subject, toCamera, faces, level, share)
 	w.add(Short, float64(short), weight)
 	w.add(Smears, min(1, smears/4), weight)
 	if margin < w.Margin {
 		w.Margin, w.Route, w.Light = margin, route, light
 	}
 	if day.hidden != nil {
-		cloud, _, _, _, _ := s.margin(power, day.hidden, toCamera, faces, day.hidden.background(toCamera, hills), share)
+		cloud, _, _, _, _ := s.margin(power, day.subjectHidden, toCamera, faces, day.hidden.background(toCamera, hills), share)
 		if !(w.Cloud <= cloud) {
 			w.Cloud = cloud
 		}
@@ -324,7 +333,7 @@ func (w *Way) weigh(s *Stance, g *Ground, mark geom.Vec, t Moment, day *dayRing,
 			}
 		}
 		w.Level, w.Face = unit.EVFromLux(unit.Lux(level)), unit.EVFromLux(unit.Lux(face))
-		w.Side = unit.EVFromLux(unit.Lux(day.now.upright(side, share)))
+		w.Side = unit.EVFromLux(unit.Lux(day.subject.upright(side, share)))
 	}
 }
 
@@ -430,9 +439,11 @@ type ring struct {
 }
 
 type dayRing struct {
-	now, hidden       *ring
-	sky               [Bearings]float64 // luminance just over the horizon, cd/m²
-	azimuth, altitude unit.Angle
+	now, hidden *ring
+	// The same for a subject on a mark among solids.
+	subject, subjectHidden *ring
+	sky                    [Bearings]float64 // luminance just over the horizon, cd/m²
+	azimuth, altitude      unit.Angle
 }
 
 func newDayRing(t Moment) *dayRing {
@@ -620,11 +631,12 @@ func (s *Stance) LightOn(g *Ground, mark geom.Vec, bearing unit.Angle, t Moment)
 			break
 		}
 	}
+	subject := r.among(g.around(eyes).under(g, t.Now))
 	ev := func(lux float64) unit.EV { return unit.EVFromLux(unit.Lux(lux)) }
 	return Daylight{
 		Background: ev(r.background(toCamera, g.BehindSkyline(t.Sun))),
-		Face:       ev(r.upright(s.faceTo(bearing), share)),
-		Side:       ev(r.upright(side, share)),
+		Face:       ev(subject.upright(s.faceTo(bearing), share)),
+		Side:       ev(subject.upright(side, share)),
 		Error:      t.Now.Uncertainty(),
 	}, share
 }

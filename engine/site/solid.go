@@ -143,6 +143,16 @@ type Part struct {
 	Bearing  unit.Angle
 	Material string
 	Passes   float64 // share of light that passes: leaves, wire
+
+	along, right geom.Vec // of a box, once it was turned
+}
+
+// Turned returns the part ready to meet many rays.
+func (p Part) Turned() Part {
+	if p.Form == Box {
+		p.along, p.right = Place{Bearing: p.Bearing}.axes()
+	}
+	return p
 }
 
 // Parts returns the simple shapes a solid is made of.
@@ -154,7 +164,7 @@ func (s Solid) Parts() ([]Part, error) {
 	w, d, h := s.Width.Metres(), s.Depth.Metres(), s.Height.Metres()
 	place := Place{s.At, s.Bearing}
 	part := func(f Form, x, y, z float64, size geom.Vec, material string) Part {
-		return Part{f, place.World(geom.Vec{X: x, Y: y, Z: z}), size, s.Bearing, material, 0}
+		return Part{Form: f, At: place.World(geom.Vec{X: x, Y: y, Z: z}), Size: size, Bearing: s.Bearing, Material: material}
 	}
 	box := func(x, y, z, w, d, h float64, material string) Part {
 		return part(Box, x, y, z, geom.Vec{X: w, Y: d, Z: h}, material)
@@ -256,7 +266,10 @@ func (p Part) MeetsWithin(r geom.Ray, length float64) bool {
 func (p Part) span(r geom.Ray, endless bool) (near, far float64) {
 	o, d := r.Origin.Sub(p.At), r.Dir
 	if p.Form == Box { // what is round is so however it is turned
-		along, right := Place{Bearing: p.Bearing}.axes()
+		along, right := p.along, p.right
+		if along == (geom.Vec{}) {
+			along, right = Place{Bearing: p.Bearing}.axes()
+		}
 		o = geom.Vec{X: o.Dot(right), Y: o.Dot(along), Z: o.Z}
 		d = geom.Vec{X: d.Dot(right), Y: d.Dot(along), Z: d.Z}
 	}
