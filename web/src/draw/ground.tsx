@@ -1,7 +1,7 @@
 // The ground from above: metres, true north up, every shadow computed. Pure: it
 // draws what it is given and reports where a hand moved something.
 
-import { useMemo } from "preact/hooks";
+import { useMemo, useState } from "preact/hooks";
 import type { Solid } from "../engine/types";
 import type { Point, Placed } from "./geometry";
 import { Ring, type RingProps } from "./ring";
@@ -67,6 +67,7 @@ let still: { k: number; cx: number; cy: number } | null = null;
 
 export function Ground(p: GroundProps) {
   const { k, cx, cy } = still ?? scale(p);
+  const [held, setHeld] = useState(""); // what the keyboard is on
   const X = ([x, y]: Point): Point => [cx + x * k, cy - y * k];
   const M = (px: number, py: number): Point => [(px - cx) / k, (cy - py) / k];
 
@@ -97,7 +98,7 @@ export function Ground(p: GroundProps) {
   };
   const grip = (what: string, label: string) => ({
     class: "grip", tabindex: 0, role: "button", "aria-label": label, "aria-roledescription": "can be moved with the arrow keys", "data-what": what,
-    onPointerDown: grab(what),
+    onPointerDown: grab(what), onFocus: () => setHeld(what), onBlur: () => setHeld(""),
     onKeyDown: (e: KeyboardEvent) => p.onKey(what, e.key, e.shiftKey) && e.preventDefault(),
   });
 
@@ -121,7 +122,7 @@ export function Ground(p: GroundProps) {
         {crosses}
         {things}
         <View p={p} X={X} k={k} />
-        {p.solids.map((o, i) => o.lit && <Afar key={i} o={o} X={X} p={p} />)}
+        {p.solids.map((o, i) => (o.lit || held === `solid ${i}`) && <Afar key={i} o={o} X={X} p={p} held={held === `solid ${i}`} />)}
         {p.ring && <Ring {...p.ring} middle={X([0, 0])} r={ringRadius(p) * k} width={p.width} />}
         {p.lights.map((l, i) => <Beam key={i} l={l} X={X} k={k} i={i} />)}
         <Shade p={p} X={X} />
@@ -189,13 +190,13 @@ function Thing({ o, X, k, grip }: { o: Solid; X: To; k: number; grip: Record<str
   );
 }
 
-// A field light that is on and stands beyond the drawing: an arrow at the edge,
-// towards it.
-function Afar({ o, X, p }: { o: Solid; X: To; p: GroundProps }) {
+// What stands beyond the drawing and counts, a field light that is on or a thing
+// the keyboard is on: an arrow at the edge, towards it.
+function Afar({ o, X, p, held }: { o: Solid; X: To; p: GroundProps; held: boolean }) {
   const at = standsAt(o);
   const [mx, my] = X([0, 0]);
   const [x, y] = X(at);
-  const inset = 16;
+  const inset = 18;
   if (x > 0 && x < p.width && y > 0 && y < p.height) return null;
   const share = Math.min(...[[x - mx, p.width - inset - mx, inset - mx], [y - my, p.height - inset - my, inset - my]].map(([d, far, near]) => (d! > 0 ? far! / d! : d! < 0 ? near! / d! : Infinity)));
   const [ex, ey] = [mx + (x - mx) * share, my + (y - my) * share];
@@ -203,8 +204,9 @@ function Afar({ o, X, p }: { o: Solid; X: To; p: GroundProps }) {
   const left = ex > p.width / 2;
   return (
     <g class="afar">
+      {held && <circle class="held" cx={ex} cy={ey} r="12" />}
       <path d="M0 -9L5 3H-5Z" transform={`translate(${ex} ${ey}) rotate(${turn})`} />
-      <text class="measure" x={ex + (left ? -12 : 12)} y={ey + 4} text-anchor={left ? "end" : "start"}>{o.name ?? o.kind} {p.words.distance(Math.hypot(...at))}</text>
+      <text class="measure" x={ex + (left ? -16 : 16)} y={ey + 4} text-anchor={left ? "end" : "start"}>{o.name ?? o.kind} {p.words.distance(Math.hypot(...at))}</text>
     </g>
   );
 }

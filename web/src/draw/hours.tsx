@@ -20,6 +20,16 @@ export function Hours(p: HoursProps) {
   const ms = (at: string) => Date.parse(at) / 60_000;
   const marks: { y: number; at: string; late?: boolean }[] = [];
   const parts = [];
+  // Enter looks at a setup; arrows go from one to the next
+  const key = (setup: string) => (e: KeyboardEvent) => {
+    const all = [...(e.currentTarget as SVGElement).ownerSVGElement!.querySelectorAll<SVGElement>(".hours-work")];
+    const i = all.indexOf(e.currentTarget as SVGElement);
+    const to = { ArrowUp: i - 1, ArrowLeft: i - 1, ArrowDown: i + 1, ArrowRight: i + 1, Home: 0, End: all.length - 1 }[e.key];
+    if (e.key === "Enter" || e.key === " ") p.onPick(setup);
+    else if (to !== undefined) all[to]?.focus();
+    else return;
+    e.preventDefault();
+  };
   let y = 10;
   for (const [i, r] of p.rows.entries()) {
     const before = p.rows[i - 1];
@@ -35,12 +45,13 @@ export function Hours(p: HoursProps) {
     const long = Math.max((ms(r.end_at) - ms(r.begin_at)) * perMinute, least);
     marks.push({ y, at: r.begin_at, late: r.late_min > 0.5 });
     const here = r.setup === p.chosen;
+    const what = `${r.shots.length === 1 ? "1 shot" : `${r.shots.length} shots`}${r.fixed ? ", at its minute" : ""}${r.late_min > 0.5 ? `, ${Math.round(r.late_min)} min late` : ""}${r.rest_min > 0 ? `, ${Math.round(r.rest_min)} min rest` : ""}`;
     parts.push(
-      <g key={r.setup} class="hours-work" onClick={() => p.onPick(r.setup)}>
-        <rect x={0} y={y} width={p.width} height={long} class="hit" />
+      <g key={r.setup} class="hours-work" role="button" tabindex={0} aria-pressed={here} aria-label={`${p.hours(r.begin_at)} ${r.setup}, ${what}`} onClick={() => p.onPick(r.setup)} onKeyDown={key(r.setup)}>
+        <rect x={1} y={y} width={p.width - 2} height={long} class="hit" />
         <rect class={here ? "hours-bar here" : "hours-bar"} x={92} y={y} width={14} height={long} />
         <text class="name" x={116} y={y + 13}>{r.setup}</text>
-        <text class="measure" x={116} y={y + 29}>{trim(`${r.shots.length === 1 ? "1 shot" : `${r.shots.length} shots`}${r.fixed ? ", at its minute" : ""}${r.late_min > 0.5 ? `, ${Math.round(r.late_min)} min late` : ""}${r.rest_min > 0 ? `, ${Math.round(r.rest_min)} min rest` : ""}`, p.width - 122)}</text>
+        <text class="measure" x={116} y={y + 29}>{trim(what, p.width - 122)}</text>
       </g>,
     );
     y += long;
@@ -57,7 +68,7 @@ export function Hours(p: HoursProps) {
     }
   }
   return (
-    <svg class="hours" width={p.width} height={y + 12} role="img" aria-label={p.rows.map((r) => `${p.hours(r.begin_at)} ${r.setup}`).join(", ")}>
+    <svg class="hours" width={p.width} height={y + 12} role="group" aria-label="The order of work">
       {parts}
       {marks.map((m) => <g key={m.at + m.y}><path class="hour" d={`M84 ${m.y}h8`} /><text class={m.late ? "hours-late" : "hours-at"} x={78} y={m.y + 5} text-anchor="end">{p.hours(m.at)}</text></g>)}
     </svg>

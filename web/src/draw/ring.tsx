@@ -43,15 +43,17 @@ export function Ring({ ways, now, write, onTake, middle: [cx, cy], r, width }: R
     return wayAt(all, bearing((Math.atan2(e.clientX - box.left - cx, cy - (e.clientY - box.top)) * 180) / Math.PI))!.bearing_deg;
   };
   const key = (e: KeyboardEvent) => {
+    const from = wayAt(all, now)!.bearing_deg;
     const by = { ArrowLeft: -1, ArrowDown: -1, ArrowRight: 1, ArrowUp: 1 }[e.key];
-    if (!by) return;
+    const to = by ? from + by * 2 * half : { PageDown: from - 45, PageUp: from + 45, Home: all[0]!.bearing_deg, End: all.at(-1)!.bearing_deg, Enter: ways.best.bearing_deg }[e.key];
+    if (to === undefined) return;
     e.preventDefault();
-    onTake(bearing(wayAt(all, now)!.bearing_deg + by * 2 * half));
+    onTake(bearing(to));
   };
   const shown = wayAt(all, over ?? now)!;
   return (
     <g class="ring" tabindex={0} role="slider" aria-label="Way to look" aria-valuemin={0} aria-valuemax={360} aria-valuenow={Math.round(now)}
-      aria-valuetext={`${Math.round(now)}°, ${costs(wayAt(all, now)!)}, ${write(wayAt(all, now)!.margin_stops)} stops; best ${Math.round(ways.best.bearing_deg)}°`}
+      aria-valuetext={`${Math.round(now)}°, ${costs(wayAt(all, now)!)}, ${write(wayAt(all, now)!.margin_stops)} stops; best ${Math.round(ways.best.bearing_deg)}°, Enter takes it`}
       onPointerMove={(e) => setOver(from(e))} onPointerLeave={() => setOver(null)} onClick={(e) => onTake(from(e as unknown as PointerEvent))} onKeyDown={key}>
       <circle class="ring-hit" cx={cx} cy={cy} r={r + 16} />
       <path class="regret" d={all.filter((w) => w.margin_stops >= 0).map(wedge).join("")} />
@@ -69,29 +71,51 @@ export function Ring({ ways, now, write, onTake, middle: [cx, cy], r, width }: R
 
 export interface StripProps {
   width: number;
+  name: string; // the hour it is of
   ways: SetupWays;
   least: number; // regret that is drawn as nothing, the same for every hour
   now: number;
+  write: (stops: number) => string;
   onTake: (bearing: number) => void;
 }
 
 /** Strip is the ring of one hour, cut in the north and laid flat: below each
- * other the strips of a day are a table of hours and bearings. */
-export function Strip({ width, ways, least, now, onTake }: StripProps) {
+ * other the strips of a day are a table of hours and bearings. Arrows walk it,
+ * Enter looks that way. */
+export function Strip({ width, name, ways, least, now, write, onTake }: StripProps) {
   const all = ways.all ?? [];
-  const [tall, edge] = [16, 3];
-  const each = (width - 2 * edge) / all.length;
-  const X = (b: number) => edge + (bearing(b + each / 2 / width) / 360) * (width - 2 * edge);
+  const [at, setAt] = useState<number | null>(null); // the cell under the hand or the keys
+  if (!all.length) return null;
+  const [tall, edge, n] = [16, 3, all.length];
+  const each = (width - 2 * edge) / n;
+  const X = (b: number) => edge + ((((b / 360) * n + 0.5) % n) * each); // a cell lies about its bearing
+  const here = all.indexOf(wayAt(all, now)!);
+  const w = all[at ?? here]!;
+  const said = `${Math.round(w.bearing_deg)}°: ${costs(w)}, ${write(w.margin_stops)}`;
+  const cell = (e: PointerEvent) => Math.min(Math.max(Math.floor((e.clientX - (e.currentTarget as Element).getBoundingClientRect().left - edge) / each), 0), n - 1);
+  const key = (e: KeyboardEvent) => {
+    const from = at ?? here;
+    const far = Math.round(n / 8);
+    const to = { ArrowLeft: from - 1, ArrowDown: from - 1, ArrowRight: from + 1, ArrowUp: from + 1, PageDown: from - far, PageUp: from + far, Home: 0, End: n - 1 }[e.key];
+    if (e.key === "Enter" || e.key === " ") onTake(w.bearing_deg);
+    else if (to !== undefined) setAt((to + n) % n);
+    else return;
+    e.preventDefault();
+  };
   return (
-    <svg class="strip" width={width} height={tall + 15} role="img" aria-label={`Bearings: best ${Math.round(ways.best.bearing_deg)}°, ${costs(ways.best)}`}
-      onClick={(e) => {
-        const w = all[Math.floor((e.clientX - e.currentTarget.getBoundingClientRect().left - edge) / each)];
-        if (w) onTake(w.bearing_deg);
-      }}>
-      {all.map((w, i) => <rect key={i} class={w.margin_stops < 0 ? "lack" : "regret"} x={edge + i * each} y={0} width={each + 0.3} height={tall} style={w.margin_stops < 0 ? undefined : { fillOpacity: 0.06 + (0.8 * Math.min(Math.max(w.regret_stops - least, 0), most)) / most }}><title>{Math.round(w.bearing_deg)}°: {costs(w)}</title></rect>)}
+    <svg class="strip" width={width} height={tall + 15} tabindex={0} role="slider" aria-label={`Ways to look, ${name}; best ${Math.round(ways.best.bearing_deg)}°`}
+      aria-valuemin={0} aria-valuemax={360} aria-valuenow={Math.round(w.bearing_deg)} aria-valuetext={`${said} stops; Enter looks that way`}
+      onPointerMove={(e) => setAt(cell(e))} onPointerLeave={(e) => document.activeElement !== e.currentTarget && setAt(null)}
+      onFocus={() => setAt((was) => was ?? here)} onBlur={() => setAt(null)} onClick={(e) => onTake(all[cell(e as unknown as PointerEvent)]!.bearing_deg)} onKeyDown={key}>
+      {all.map((w, i) => <rect key={i} class={w.margin_stops < 0 ? "lack" : "regret"} x={edge + i * each} y={0} width={each + 0.3} height={tall} style={w.margin_stops < 0 ? undefined : { fillOpacity: 0.06 + (0.8 * Math.min(Math.max(w.regret_stops - least, 0), most)) / most }} />)}
       <path class="strip-best" d={`M${X(ways.best.bearing_deg)} ${tall - 1}l-4 7h8z`} />
       <path class="strip-now" d={`M${X(now)} 0v${tall}`} />
-      {["N", "E", "S", "W"].map((n, i) => <text key={n} class="hour-name" x={X(i * 90) + (i ? 0 : 1)} y={tall + 13} text-anchor={i ? "middle" : "start"}>{n}</text>)}
+      {at === null ? ["N", "E", "S", "W"].map((d, i) => <text key={d} class="hour-name" x={X(i * 90)} y={tall + 13} text-anchor="middle">{d}</text>) : (
+        <>
+          <rect class="strip-at" x={edge + at * each - 1.5} y={1} width={each + 3} height={tall - 2} />
+          <text class="strip-said" x={at < n / 2 ? Math.max(X(w.bearing_deg) - 8, 0) : Math.min(X(w.bearing_deg) + 8, width)} y={tall + 13} text-anchor={at < n / 2 ? "start" : "end"}>{said}</text>
+        </>
+      )}
     </svg>
   );
 }

@@ -15,6 +15,7 @@ import { Day, at as momentAt } from "../draw/day";
 import * as edit from "../actions/edit";
 import { faces, lights, looking, minutes, stature } from "./lit";
 import { Panel, panel, panels } from "./panels";
+import { Wide } from "./parts";
 import { Picture } from "./picture";
 import { takeBearing, ways } from "./ways";
 
@@ -94,8 +95,9 @@ function shift(what: string, key: string, small: boolean): boolean {
 
 function shiftHour(key: string, small: boolean): boolean {
   const by = { ArrowLeft: -1, ArrowDown: -1, ArrowRight: 1, ArrowUp: 1, PageUp: 6, PageDown: -6 }[key];
-  if (!by) return false;
-  change("change hour", edit.hourTo(chosen.value, wallClock(dayOf(), minutes.value + by * (small ? 1 : 10))));
+  const to = by ? minutes.value + by * (small ? 1 : 10) : { Home: moments.value[0], End: moments.value.at(-1) }[key]?.minutes;
+  if (to === undefined) return false;
+  change("change hour", edit.hourTo(chosen.value, wallClock(dayOf(), to)));
   return true;
 }
 
@@ -273,23 +275,16 @@ function FrameBox() {
 }
 
 function DayBand() {
-  const box = useRef<HTMLDivElement>(null);
-  const [w, setW] = useState(0);
-  useEffect(() => {
-    const watch = new ResizeObserver(([e]) => e && setW(Math.floor(e.contentRect.width)));
-    watch.observe(box.current!);
-    return () => watch.disconnect();
-  }, []);
   const s = session.value;
   const i = chosen.value;
   const day = s && setup.value ? dayOf() : "";
   return (
-    <div class="day-box" ref={box}>
-      {w > 0 && s && (
+    <div class="day-box">
+      <Wide>{(w) => s && (
         <Day width={w} height={w < 820 ? 104 : 128} moments={moments.value} now={minutes.value} uncertainty={answer.value?.uncertainty_stops ?? 1} hours={clock} write={stops}
           slots={(s.slots ?? []).filter((x) => x.start.startsWith(day)).map((x) => ({ from: minutesOf(x.start), to: minutesOf(x.start) + x.minutes }))}
           onGrab={begin} onMove={(m) => move(edit.hourTo(i, wallClock(day, m)))} onDrop={() => done("change hour")} onKey={shiftHour} />
-      )}
+      )}</Wide>
     </div>
   );
 }

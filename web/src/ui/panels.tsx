@@ -287,7 +287,7 @@ function LightRow({ l, n }: { l: Light; n: number }) {
   return (
     <fieldset class="light">
       <legend>{l.role}</legend>
-      <div class="two">
+      <div class="two second">
         <Pick label="head" value={l.head} of={s.kit.heads.map((h) => [h.id, h.name ?? h.id])} onSet={(x) => set("change head", (l) => { l.head = x; })} />
         <Pick label="modifier" value={l.modifier ?? "bare"} of={[["bare", "bare"], ...(s.kit.modifiers ?? []).map((m): [string, string] => [m.id, m.name ?? m.id])]} onSet={(x) => set("change modifier", (l) => { if (x === "bare") delete l.modifier; else l.modifier = x; })} />
       </div>

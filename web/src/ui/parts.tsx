@@ -1,9 +1,21 @@
 // Small parts every panel is made of.
 
 import type { ComponentChildren } from "preact";
-import { useId, useState } from "preact/hooks";
+import { useEffect, useId, useRef, useState } from "preact/hooks";
 import { faultAt } from "../state/store";
 import { local } from "../state/words";
+
+/** Wide holds a drawing that is as wide as there is room. */
+export function Wide({ children }: { children: (width: number) => ComponentChildren }) {
+  const box = useRef<HTMLDivElement>(null);
+  const [w, setW] = useState(0);
+  useEffect(() => {
+    const watch = new ResizeObserver(([e]) => e && setW(Math.floor(e.contentRect.width)));
+    watch.observe(box.current!);
+    return () => watch.disconnect();
+  }, []);
+  return <div class="as-wide" ref={box}>{w > 0 && children(w)}</div>;
+}
 
 export function Field({ label, children, hint }: { label: string; children: ComponentChildren; hint?: string }) {
   return (

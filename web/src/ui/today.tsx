@@ -8,9 +8,9 @@ import { change, chosen, doc, session, setup, slow } from "../state/store";
 import { clock, habits, local, minutesOf, plain } from "../state/words";
 import { Hours } from "../draw/hours";
 import * as edit from "../actions/edit";
-import { Num, Text } from "./parts";
+import { Num, Text, Wide } from "./parts";
 
-const hour = (at: string) => clock(minutesOf(at));
+const hour = (at: string) => clock(Math.floor(minutesOf(at))); // as the engine writes it
 
 /** useAnswer asks while it is looked at, a moment after the last change. */
 function useAnswer<A>(question: string, request: unknown): [A | null, string] {
@@ -55,22 +55,22 @@ export function Today() {
         <Text label={`out by${a?.finish_at ? `, now ${hour(a.finish_at)}` : ""}`} value={finish} onSet={setFinish} />
         <Num label="behind by" unit="min" step={5} min={0} max={600} digits={0} value={behind} onSet={setBehind} />
       </div>
-      {a && <Hours width={307} rows={a.rows} finish={a.finish_at} chosen={setup.value?.id ?? ""} hours={hour} onPick={(id) => (chosen.value = Math.max(s.setups.findIndex((su) => su.id === id), 0))} />}
-      <p class="row checks" role="group" aria-label="already shot">
+      {a && <Wide>{(w) => <Hours width={w} rows={a.rows} finish={a.finish_at} chosen={setup.value?.id ?? ""} hours={hour} onPick={(id) => (chosen.value = Math.max(s.setups.findIndex((su) => su.id === id), 0))} />}</Wide>}
+      <p class="row checks" role="group" aria-label="already shot"><span>already shot</span>
         {s.setups.map((su) => (
-          <label key={su.id}><input type="checkbox" checked={done.includes(su.id)} onChange={(e) => setDone(e.currentTarget.checked ? [...done, su.id] : done.filter((x) => x !== su.id))} />{su.id} shot</label>
+          <label key={su.id}><input type="checkbox" checked={done.includes(su.id)} onChange={(e) => setDone(e.currentTarget.checked ? [...done, su.id] : done.filter((x) => x !== su.id))} />{su.id}</label>
         ))}
       </p>
       {a && (
         <>
-          <p class="note">{a.lights_moved === 1 ? "1 light" : `${a.lights_moved} lights`} carried, {a.lens_changes} lens changes, {plain(a.change_min, 0)} min of changing{a.change_min_as_listed !== null && a.change_min_as_listed > a.change_min + 0.4 && `; ${plain(a.change_min_as_listed, 0)} as listed`}. {a.method}.</p>
+          <p class="note">{a.lights_moved === 1 ? "1 light" : `${a.lights_moved} lights`} carried, {a.lens_changes} lens changes, {plain(a.change_min, 0)} min of changing{a.change_min_as_listed !== null && a.change_min_as_listed > a.change_min + 0.4 && `; ${plain(a.change_min_as_listed, 0)} as listed`}; {a.method}.</p>
           {!same && order.length === s.setups.length && <button class="add" onClick={() => change("put in this order", edit.inOrder(order))}>list them in this order</button>}
           {a.ways_out.length > 0 && (
             <ul class="ways plain-ways" aria-label="What saves time">
               {a.ways_out.slice(0, 3).map((w) => <li key={w.change}><span>{local(w.change)}<b>{plain(w.saves_min, 0)} min</b></span></li>)}
             </ul>
           )}
-          {a.heads.map((h) => <p class="note" key={h.head}>head {h.head}: {h.pops} pops, {Math.round(h.charges * 100)} % of a charge{h.rest_min > 0.1 && `, rests ${plain(h.rest_min)} min`}</p>)}
+          {a.heads.map((h) => <p class="note" key={h.head}>{s.kit.heads.find((x) => x.id === h.head)?.name ?? `head ${h.head}`}: {h.pops} pops, {Math.round(h.charges * 100)} % of a charge{h.rest_min > 0.1 && `, rests ${plain(h.rest_min)} min`}</p>)}
           {a.notes.filter((n) => n.severity !== "info").map((n) => <p class="note" key={n.text}>{local(n.text)}</p>)}
         </>
       )}

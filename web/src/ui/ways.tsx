@@ -9,6 +9,7 @@ import { change, chosen, session, setup, slow } from "../state/store";
 import { clock, local, minutesOf, plain, stops } from "../state/words";
 import { costs, Strip } from "../draw/ring";
 import * as edit from "../actions/edit";
+import { Wide } from "./parts";
 
 /** ways is what the ring shows; null while nobody asks. */
 export const ways = signal<SetupWays | null>(null);
@@ -82,7 +83,7 @@ export function Ways() {
                 <span>{x.start_at.slice(8, 10)}. {clock(minutesOf(x.start_at))}–{clock(minutesOf(x.end_at))}<small> sun {Math.round(x.sun_altitude_deg[0])}° to {Math.round(x.sun_altitude_deg[1])}°</small></span>
                 <small>{of ? `${of.setups.filter((y) => y.yes).length} of ${of.setups.length} yes${x.number === all!.best_slot && all!.slots.length > 1 ? " · best" : ""}` : "…"}</small>
               </button>
-              {one && <Strip width={308} ways={one} least={least} now={setup.value!.camera.bearing_deg} onTake={(b) => { slot.value = x.number; take(b, hourOf(x)); }} />}
+              {one && <Wide>{(width) => <Strip width={width} name={`${clock(minutesOf(x.start_at))}–${clock(minutesOf(x.end_at))}`} ways={one} least={least} now={setup.value!.camera.bearing_deg} write={stops} onTake={(b) => { slot.value = x.number; take(b, hourOf(x)); }} />}</Wide>}
             </li>
           );
         }) ?? (s.slots?.length ? s.slots : [{ start: s.start }]).map((x) => <li key={x.start}><small>{x.start.slice(8, 10)}. {clock(minutesOf(x.start))}: looked through, all round …</small></li>)}
@@ -110,7 +111,7 @@ export function Ways() {
           </ul>
         </>
       )}
-      <p class="note">Each hour’s strip goes round the compass, dark where looking that way gives most up; on the ground the ring bulges there. Press either to look that way. Regret is in stops given up: our judgement, it hides nothing.</p>
+      <p class="note">Each hour’s strip goes round the compass, dark where looking that way gives most up; on the ground the ring bulges there. Press either to look that way, or walk it with the arrow keys; Enter takes it. Regret is in stops given up: our judgement, it hides nothing.</p>
     </div>
   );
 }
