@@ -282,6 +282,8 @@ function Track({ p, X, grip }: { p: GroundProps; X: To; grip: GripFor }) {
   // names of the hours stand apart from each other and from the tip
   const apart: Point[] = now ? [X(now)] : [];
   const named = new Set(hours.filter(({ at }) => {
+    const [x] = X(at);
+    if (x < 42 || x > p.width - 42) return false; // it would be cut
     const far = apart.every((o) => Math.hypot(o[0] - X(at)[0], o[1] - X(at)[1]) > 34);
     if (far) apart.push(X(at));
     return far;

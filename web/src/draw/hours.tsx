@@ -39,7 +39,7 @@ export function Hours(p: HoursProps) {
       const [wait, carry] = [Math.max(gap - change, 0) * perMinute, change * perMinute];
       parts.push(<path key={`c${i}`} class="hours-change" d={`M92 ${y}h14v${carry}h-14z`}><title>{r.changes.join(", ")}</title></path>);
       if (wait > 1) parts.push(<path key={`w${i}`} class="hours-wait" d={`M92 ${y + carry}h14v${wait}h-14z`} />);
-      if (carry > 9) parts.push(<text key={`n${i}`} class="measure" x={116} y={y + carry / 2 + 4}>{trim(r.changes.join(", "), p.width - 122)}</text>);
+      if (carry > 9) parts.push(<text key={`n${i}`} class="measure" x={116} y={y + carry / 2 + 4}>{whole(r.changes, p.width - 122)}</text>);
       y += wait + Math.max(carry, 4);
     }
     const long = Math.max((ms(r.end_at) - ms(r.begin_at)) * perMinute, least);
@@ -73,6 +73,15 @@ export function Hours(p: HoursProps) {
       {marks.map((m) => <g key={m.at + m.y}><path class="hour" d={`M84 ${m.y}h8`} /><text class={m.late ? "hours-late" : "hours-at"} x={78} y={m.y + 5} text-anchor="end">{p.hours(m.at)}</text></g>)}
     </svg>
   );
+}
+
+// whole writes as many changes as there is room for, none cut, and how many more.
+function whole(changes: string[], px: number): string {
+  for (let n = changes.length; n > 0; n--) {
+    const text = changes.slice(0, n).join(", ") + (n < changes.length ? ` and ${changes.length - n} more` : "");
+    if (text.length * 6.1 <= px) return text;
+  }
+  return changes.length === 1 ? "1 change" : `${changes.length} changes`;
 }
 
 const trim = (text: string, px: number) => (text.length * 6.1 <= px ? text : `${text.slice(0, Math.max(px / 6.1 - 1, 3)).replace(/[ ,]+$/, "")}…`);

@@ -53,7 +53,7 @@ export function Side(p: SideProps) {
             <g key={i}>
               <path class="mast" d={`M${U(u)} ${ground}V${Z(l.at[2])}M${U(u - 0.35)} ${ground}L${U(u)} ${Z(0.5)}L${U(u + 0.35)} ${ground}`} />
               <path class="front-side" d={`M${U(u - du)} ${Z(l.at[2] - dz)}L${U(u + du)} ${Z(l.at[2] + dz)}`} />
-              <text class="measure" x={U(u)} y={Z(l.at[2]) - (Math.abs(dz) * k + 7)} text-anchor={u < 0 ? "end" : "start"}>{l.role}</text>
+              <text class="measure" x={U(u)} y={Z(l.at[2]) - (Math.abs(dz) * k + 7)} text-anchor={U(u) > p.width - 46 || (u < 0 && U(u) > 46) ? "end" : "start"}>{l.role}</text>
             </g>
           );
         })}

@@ -301,9 +301,13 @@ function Bar() {
         ))}
       </nav>
       <span class="state" role="status">{said.value || (saving.value === "saved" ? "" : saving.value)}</span>
-      <button class="tool" disabled={!canUndo.value} onClick={() => void undo()} title={canUndo.value ? `undo: ${canUndo.value}` : ""}>undo</button>
-      <button class="tool" disabled={!canRedo.value} onClick={() => void redo()} title={canRedo.value ? `redo: ${canRedo.value}` : ""}>redo</button>
-      {session.value && <a class="tool" href={`/field/${doc.value?.id ?? ""}`}>field</a>}
+      {s && (
+        <>
+          <button class="tool" disabled={!canUndo.value} onClick={() => void undo()} title={canUndo.value ? `undo: ${canUndo.value}` : ""}>undo</button>
+          <button class="tool" disabled={!canRedo.value} onClick={() => void redo()} title={canRedo.value ? `redo: ${canRedo.value}` : ""}>redo</button>
+          <a class="tool" href={`/field/${doc.value?.id ?? ""}`}>field</a>
+        </>
+      )}
     </header>
   );
 }
@@ -312,7 +316,7 @@ function Tabs() {
   return (
     <nav class="tabs" aria-label="What to change">
       {panels.map(([id, name]) => (
-        <button key={id} disabled={!session.value} aria-expanded={panel.value === id} onClick={() => (panel.value = panel.value === id ? "" : id)}>{name}</button>
+        <button key={id} aria-expanded={panel.value === id} onClick={() => (panel.value = panel.value === id ? "" : id)}>{name}</button>
       ))}
     </nav>
   );
@@ -333,16 +337,17 @@ export function Bench() {
     return () => removeEventListener("keydown", keys);
   }, []);
   return (
-    <div class="bench">
+    <div class={session.value ? "bench" : "bench empty"}>
       <Bar />
       <main class="work">
         <div class="left">
-          <Tabs />
+          {session.value && <Tabs />}
           <GroundPane />
           <SideView />
           {panel.value && <Panel />}
         </div>
         <aside class="right" aria-label="The answer">
+          {!session.value && <div class="frame-to-be" />}
           {!session.value && <p class="note">Here stands the frame as the lens sees it, and whether the light you own is enough. Three answers make the first.</p>}
           <FrameBox />
           <Verdict />

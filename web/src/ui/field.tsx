@@ -5,7 +5,7 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { SetupAnswer } from "../engine/types";
 import { answer, chosen, doc, saving, session, setup } from "../state/store";
-import { clock, habits, length, minutesOf, plain, stops, toUnit, lengthUnit } from "../state/words";
+import { clock, habits, length, local, minutesOf, plain, stops, toUnit, lengthUnit } from "../state/words";
 import { bearing, signed } from "../draw/geometry";
 import { Frame } from "../draw/frame";
 import { Spot } from "../draw/spot";
@@ -86,9 +86,10 @@ function LightCard({ n }: { n: number }) {
   const turn = Math.round(Math.abs(signed(lights.value[n]?.angle ?? 0)));
   const side = signed(lights.value[n]?.angle ?? 0) < 0 ? "right" : "left";
   const [base, plus] = s.power.split(" ");
+  const mod = session.value?.kit.modifiers?.find((m) => m.id === s.light.modifier);
   return (
     <div class="card">
-      <h2>{s.light.role}, {s.light.modifier || "bare"}: {turn}° to your {side}, {plain(toUnit(s.light.height_m ?? lights.value[n]?.at[2] ?? 2))} {lengthUnit()} high</h2>
+      <h2>{s.light.role}, {mod ? (mod.name ?? mod.id) : s.light.modifier || "bare"}: {turn}° to your {side}, {plain(toUnit(s.light.height_m ?? lights.value[n]?.at[2] ?? 2))}{"\u00a0"}{lengthUnit()} high</h2>
       <Spot lights={lights.value} which={n} camera={setup.value!.camera} faces={faces.value} />
       <Big text={plain(toUnit(s.distance))} unit={` ${lengthUnit()}`} changed={Math.abs(s.distance - s.light.distance_m) > 0.02} />
       <p class="big" data-changed={s.power !== s.light.power || undefined}><span class="heard">power </span><i>1/</i><b>{base!.slice(2)}</b>{plus && <b class="plus">{plus}</b>}</p>
@@ -163,7 +164,7 @@ function ShotCard({ id, title, want }: { id: string; title: string; want: number
       <h2>{title}</h2>
       <Named name={wait > 0 ? "charging" : "frames"}><p class="big"><b>{wait > 0 ? wait.toFixed(1) : n}</b><i>{wait > 0 ? " s" : want ? ` of ${want}` : ""}</i></p></Named>
       <div class="pair">
-        <button onClick={() => field.tap({ kind: "frame", setup: su, shot: id })}>frame</button>
+        <button onClick={() => field.tap({ kind: "frame", setup: su, shot: id })}>frame taken</button>
         <button onClick={() => field.tap({ kind: "misfire", setup: su, shot: id })}>misfire {field.misfires.value || ""}</button>
       </div>
       <button class="wide" aria-pressed={done} onClick={() => (done ? field.untap() : (field.tap({ kind: "tick", setup: su, shot: id }), next()))}>{done ? "✓ got it" : "got it"}</button>
@@ -189,7 +190,9 @@ function SkyCard() {
         <button onClick={() => say(v - step)} aria-label="a click darker">− darker</button>
         <button onClick={() => say(v + step)} aria-label="a click brighter">+ brighter</button>
       </div>
-      <p class="knob" role="status">{field.adjustFailed.value || a?.now || "as planned: leave everything"}</p>
+      {a && !field.adjustFailed.value && a.steps.length > 1 ? (
+        <ul class="knob turns" role="status">{a.steps.map((x) => <li key={x.knob}><span>{x.knob.replace("iso", "ISO")}</span><b>{local(`${x.from} → ${x.to}`)}</b></li>)}</ul>
+      ) : <p class="knob" role="status">{field.adjustFailed.value || a?.now || "as planned: leave everything"}</p>}
       {a?.notes.filter((n) => n.severity !== "info").map((n) => <p class="small" key={n.code}>{n.severity === "stop" ? <strong>Stop: {n.text}</strong> : n.text}</p>)}
     </div>
   );
@@ -197,7 +200,7 @@ function SkyCard() {
 
 const thunderWait = 30 * 60; // seconds after the last thunder or flash; docs/safety.md
 
-function ClockCard({ close }: { close: () => void }) {
+function ClockCard() {
   const now = useNow(1000);
   const t = field.lastThunder.value;
   const left = t ? thunderWait - (now - Date.parse(t.at)) / 1000 : 0;
@@ -218,10 +221,7 @@ function ClockCard({ close }: { close: () => void }) {
         </>
       )}
       <button class="wide" onClick={() => field.tap({ kind: "thunder" })}>thunder or a flash</button>
-      <div class="pair">
-        <button aria-pressed={habits.value.dark} onClick={() => (habits.value = { ...habits.value, dark: !habits.value.dark })}>dark room</button>
-        <button onClick={close}>back</button>
-      </div>
+      <button class="wide" aria-pressed={habits.value.dark} onClick={() => (habits.value = { ...habits.value, dark: !habits.value.dark })}>dark room</button>
     </div>
   );
 }
@@ -303,7 +303,7 @@ export function FieldPage({ ready }: { ready: boolean }) {
         <button disabled={!field.lastTap.value} onClick={field.untap}>undo</button>
       </nav>
       <section class="middle" aria-live="polite">
-        {over === "sky" ? <SkyCard /> : over === "clock" ? <ClockCard close={() => setOver("")} /> : c?.kind === "camera" ? <CameraCard /> : c?.kind === "light" ? <LightCard n={c.n} /> : c?.kind === "test" ? <TestCard {...c} /> : c?.kind === "shot" ? <ShotCard key={c.id} {...c} /> : null}
+        {over === "sky" ? <SkyCard /> : over === "clock" ? <ClockCard /> : c?.kind === "camera" ? <CameraCard /> : c?.kind === "light" ? <LightCard n={c.n} /> : c?.kind === "test" ? <TestCard {...c} /> : c?.kind === "shot" ? <ShotCard key={c.id} {...c} /> : null}
       </section>
       <p class="where">{chosen.value + 1}/{session.value.setups.length} {setup.value?.id} · {field.card.value + 1} of {all.length}{waiting > 0 ? " · kept on this phone" : ""}</p>
       <nav class="keys-row" aria-label="go">

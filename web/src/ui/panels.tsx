@@ -358,7 +358,7 @@ function Kit() {
       {k.heads.map((h, i) => (
         <div class="line" key={h.id}>
           <Pick label={h.name ?? h.id} value={h.class ?? ""} of={h.class ? heads : [["", "by its guide number"], ...heads]} onSet={(x) => x && set("change head", (s) => { s.kit.heads[i] = { ...s.kit.heads[i]!, class: x }; })} />
-          <button class="quiet" disabled={k.heads.length === 1 || used(s, "head", h.id)} onClick={() => set("remove head", (s) => { s.kit.heads.splice(i, 1); })}>remove</button>
+          <button class="quiet" disabled={k.heads.length === 1 || used(s, "head", h.id)} title={used(s, "head", h.id) ? "a setup uses it" : undefined} onClick={() => set("remove head", (s) => { s.kit.heads.splice(i, 1); })}>remove</button>
         </div>
       ))}
       <button class="add" onClick={() => set("add head", (s) => { const id = edit.freshId(s.kit.heads.map((h) => h.id), "head"); s.kit.heads.push({ id, class: s.kit.heads[0]?.class ?? "battery-400", name: id }); })}>add a head</button>
@@ -366,7 +366,7 @@ function Kit() {
       {(k.modifiers ?? []).map((m, i) => (
         <div class="line" key={m.id}>
           <Pick label={m.name ?? m.id} value={m.class} of={mods} onSet={(x) => set("change modifier", (s) => { s.kit.modifiers![i]!.class = x; delete s.kit.modifiers![i]!.name; })} />
-          <button class="quiet" disabled={used(s, "modifier", m.id)} onClick={() => set("remove modifier", (s) => { s.kit.modifiers!.splice(i, 1); })}>remove</button>
+          <button class="quiet" disabled={used(s, "modifier", m.id)} title={used(s, "modifier", m.id) ? "a setup uses it" : undefined} onClick={() => set("remove modifier", (s) => { s.kit.modifiers!.splice(i, 1); })}>remove</button>
         </div>
       ))}
       <button class="add" onClick={() => set("add modifier", (s) => { (s.kit.modifiers ??= []).push({ id: edit.freshId(s.kit.modifiers.map((m) => m.id), "softbox"), class: "softbox-60x90" }); })}>add a modifier</button>
@@ -400,7 +400,7 @@ function People() {
               <Num label="age" unit="years" min={0} max={120} digits={0} value={p.age} onSet={(x) => set("age", (p) => { if (x === undefined) delete p.age; else p.age = x; })} />
               <Num label="height" unit={lengthUnit()} step={0.01} value={p.height_m === undefined ? undefined : toUnit(p.height_m)} onSet={(x) => set("height", (p) => { if (x === undefined) delete p.height_m; else p.height_m = Math.min(Math.max(fromUnit(x), 0.4), 2.6); })} />
             </div>
-            <div class="row"><button class="quiet" disabled={used} onClick={() => change("remove person", (s) => { s.people!.splice(i, 1); })}>take away</button></div>
+            <div class="row"><button class="quiet" disabled={used} title={used ? "a setup is of them" : undefined} onClick={() => change("remove person", (s) => { s.people!.splice(i, 1); })}>take away</button></div>
           </fieldset>
         );
       })}
@@ -408,6 +408,9 @@ function People() {
     </div>
   );
 }
+
+// of leaves out what the sentence is about: it stands before it.
+const of = (text: string) => local(text.replace(/^(stand of the [\w ]+|heat|ultraviolet|lightning): /, ""));
 
 function Safety() {
   const s = session.value!;
@@ -437,13 +440,13 @@ function Safety() {
           {a.stands.map((x, i) => (
             <div key={i}>
               <dt>{x.role} stand <b>{x.level}</b></dt>
-              <dd>{local(x.text)}{x.gust_mps !== null && <small> tips at {speed(x.tip_speed_mps)} without ballast</small>}</dd>
+              <dd>{of(x.text)}{x.gust_mps !== null && <small> tips at {speed(x.tip_speed_mps)} without ballast</small>}</dd>
             </div>
           ))}
           {a.ballast && <div><dt>ballast</dt><dd>{local(a.ballast.text)}</dd></div>}
-          <div><dt>heat <b>{a.heat.level}</b></dt><dd>{local(a.heat.text)}</dd></div>
-          <div><dt>sun on skin <b>{a.uv.level}</b></dt><dd>{local(a.uv.text)}</dd></div>
-          <div><dt>thunder</dt><dd>{local(a.lightning.text)}</dd></div>
+          <div><dt>heat <b>{a.heat.level}</b></dt><dd>{of(a.heat.text)}</dd></div>
+          <div><dt>sun on skin <b>{a.uv.level}</b></dt><dd>{of(a.uv.text)}</dd></div>
+          <div><dt>thunder</dt><dd>{of(a.lightning.text)}</dd></div>
         </dl>
       )}
       {a && <p class="note">{a.decides}</p>}
@@ -467,6 +470,8 @@ function Habits() {
         <div><dt>← →</dt><dd>around the subject, 5°</dd></div>
         <div><dt>↑ ↓</dt><dd>away, nearer, 20 cm</dd></div>
         <div><dt>Shift</dt><dd>with them: finer</dd></div>
+        <div><dt>Home End</dt><dd>first and last hour, way or setup</dd></div>
+        <div><dt>Enter</dt><dd>take the way the keys are on; on the ring the best</dd></div>
         <div><dt>+ −</dt><dd>less ground, more ground</dd></div>
         <div><dt>1 … 9</dt><dd>setup</dd></div>
         <div><dt>Ctrl Z</dt><dd>undo; with Shift redo</dd></div>

@@ -122,7 +122,7 @@ function Probe({ tag, onMove }: { tag: Tag; onMove: (to: Spot) => void }) {
     onMove({ x: tag.x + by[0]! * step, y: tag.y + by[1]! * step });
   };
   return (
-    <button class={tag.x > 0.66 ? "probe probe-left" : "probe"} style={{ left: `${tag.x * 100}%`, top: `${tag.y * 100}%` }} onPointerDown={grab} onKeyDown={key} aria-roledescription="can be moved with the arrow keys">{tag.name} {said(tag)}</button>
+    <button class={tag.x > twoThirds ? "probe probe-left" : "probe"} style={{ left: `${tag.x * 100}%`, top: `${tag.y * 100}%` }} onPointerDown={grab} onKeyDown={key} aria-roledescription="can be moved with the arrow keys">{tag.name} {said(tag)}</button>
   );
 }
 
@@ -135,9 +135,13 @@ function Scale() {
   );
 }
 
+// where the words of a probe begin: beyond twoThirds they stand on its left
+const twoThirds = 0.66;
+const written = (p: Spot) => (p.x > twoThirds ? p.x - 0.35 : p.x);
+
 // pick keeps probes far enough apart to be read.
 function pick(all: SceneProbe[]): SceneProbe[] {
   const out: SceneProbe[] = [];
-  for (const p of all) if (p.x > 0 && p.x < 1 && p.y > 0 && p.y < 0.86 && out.every((o) => Math.abs(o.y - p.y) > 0.09 || Math.abs(o.x - p.x) > 0.35)) out.push(p);
+  for (const p of all) if (p.x > 0 && p.x < 1 && p.y > 0 && p.y < 0.86 && out.every((o) => Math.abs(o.y - p.y) > 0.09 || Math.abs(written(o) - written(p)) > 0.35)) out.push(p);
   return out.slice(0, 4);
 }
