@@ -206,7 +206,9 @@ func ParseShutter(text string, s Step) (Shutter, error) {
 			x /= d
 		}
 	}
-	if err != nil {
+	// A dial shows 1/250 as 250, and nobody opens for four minutes by day.
+	bare := !fraction && len(t) == len(strings.ReplaceAll(text, " ", "")) && x > 30
+	if err != nil || bare {
 		return 0, &SyntaxError{"shutter time", text, "1/250 or 0.5s"}
 	}
 	if err := unit.Within("shutter time", x, 1e-6, 3600, "s"); err != nil {

@@ -105,3 +105,18 @@ func TestBadSettings(t *testing.T) {
 }
 
 func unitNaN() exposure.FNumber { return exposure.FNumber(math.NaN()) }
+
+// A dial shows 1/250 as 250: whoever types that is asked, not taken for four
+// minutes. With its unit it means what it says.
+func TestBareShutterIsAsked(t *testing.T) {
+	for _, x := range []string{"250", "60", " 8000 "} {
+		if s, err := exposure.ParseShutter(x, exposure.Thirds); err == nil {
+			t.Errorf("%q is read as %v s", x, float64(s))
+		}
+	}
+	for text, want := range map[string]float64{"60s": 60, "60 s": 60, "30": 32, "2": 2, "0.5": 0.5} {
+		if s, err := exposure.ParseShutter(text, exposure.Thirds); err != nil || math.Abs(float64(s)-want) > 1e-9 {
+			t.Errorf("%q: %v s, %v; want %v", text, float64(s), err, want)
+		}
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 )
 
 // RangeError reports a quantity that lies outside what a formula is made for.
@@ -16,7 +17,7 @@ type RangeError struct {
 }
 
 func (e *RangeError) Error() string {
-	n := func(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) + spaced(e.Unit) }
+	n := func(x float64) string { return plain(x, e.Unit) }
 	switch {
 	case math.IsNaN(e.Got):
 		return fmt.Sprintf("%s is not a number", e.What)
@@ -26,6 +27,29 @@ func (e *RangeError) Error() string {
 		return fmt.Sprintf("%s is %s; the most is %s", e.What, n(e.Got), n(e.Max))
 	}
 	return fmt.Sprintf("%s is %s; it lies between %s and %s", e.What, n(e.Got), n(e.Min), n(e.Max))
+}
+
+// plain writes x as people do: digits without an exponent, a true minus, a long
+// time in minutes or hours.
+func plain(x float64, u string) string {
+	if u == "s" {
+		switch a := math.Abs(x); {
+		case a >= 2*3600:
+			x, u = x/3600, "h"
+		case a >= 600:
+			x, u = x/60, "min"
+		}
+	}
+	text := "infinite"
+	if !math.IsInf(x, 0) {
+		// Six figures are more than anybody sets.
+		short, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 6, 64), 64)
+		text = strconv.FormatFloat(short, 'f', -1, 64) + spaced(u)
+	}
+	if t, ok := strings.CutPrefix(text, "-"); ok {
+		return "−" + t
+	}
+	return text
 }
 
 func spaced(u string) string {

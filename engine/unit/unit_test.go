@@ -64,3 +64,20 @@ func TestStopsAreInverse(t *testing.T) {
 		t.Error("5000 K is 200 mired")
 	}
 }
+
+// A person reads digits: no exponent, a true minus, long times in hours.
+func TestRangeErrorInDigits(t *testing.T) {
+	for _, x := range []struct {
+		err  error
+		want string
+	}{
+		{unit.Within("latitude", -91, -90, 90, "°"), "latitude is −91°; it lies between −90° and 90°"},
+		{unit.Within("people", 1e6, 1, 2000, ""), "people is 1000000; it lies between 1 and 2000"},
+		{unit.Within("stretch", 3.6e6, 600, 86400, "s"), "stretch is 1000 h; it lies between 10 min and 24 h"},
+		{unit.Within("f-number", math.Inf(1), 0.5, 128, ""), "f-number is infinite; it lies between 0.5 and 128"},
+	} {
+		if x.err == nil || x.err.Error() != x.want {
+			t.Errorf("%v; want %s", x.err, x.want)
+		}
+	}
+}
