@@ -215,9 +215,13 @@ func how(name string, v, lag, cue, lasts float64, onCue bool) string {
 			sign = c
 		}
 	}
+	first := "foot"
+	if name == "wheelchair" {
+		first = "front wheel"
+	}
 	switch {
 	case sign == "":
-		return fmt.Sprintf("lay a line %.1f m before the mark; press when the foot reaches it", v*cue)
+		return fmt.Sprintf("lay a line %.1f m before the mark; press when the %s reaches it", v*cue, first)
 	case onCue && lasts-cue < 0.05: // less than the spread
 		return fmt.Sprintf("press at once when %s: %.0f ms to the peak, your lag is %.0f", sign, ms(lasts), ms(cue))
 	case onCue:

@@ -239,14 +239,16 @@ func (p *planner) clock(text string) (time.Time, error) {
 
 func (d *scheduler) prepare() error {
 	for _, x := range []struct {
-		field string
-		v     *float64
-		most  float64
-		unit  string
-	}{{"behind_min", d.req.BehindMin, 1440, "min"}, {"people", d.req.People, 2000, ""}, {"minutes_each", d.req.EachMin, 240, "min"}} {
+		field, what string
+		v           *float64
+		least, most float64
+		unit, hint  string
+	}{{"behind_min", "how late you are", d.req.BehindMin, 0, 1440, "min", "0 is on time; write it like 9m"},
+		{"people", "number of people", d.req.People, 1, 2000, "", "leave it out where nobody queues"},
+		{"minutes_each", "time for each", d.req.EachMin, 0.05, 240, "min", "write it like 90s or 1m"}} {
 		if x.v != nil {
-			if err := unit.Within(strings.ReplaceAll(x.field, "_", " "), *x.v, 0, x.most, x.unit); err != nil {
-				return wrong(x.field, err, "check the number")
+			if err := unit.Within(x.what, *x.v, x.least, x.most, x.unit); err != nil {
+				return wrong(x.field, err, x.hint)
 			}
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"hardnoon/engine/order"
 	"hardnoon/engine/safety"
@@ -85,6 +86,9 @@ func Pack(req PackRequest) (PackAnswer, error) {
 		{"telephone", ", charged, with the number of whom you meet"}, {"permit", " and insurance on paper, where they are asked for"}} {
 		p.add("always", x[0], x[1], "common practice, no source", "used")
 	}
+	if end := p.day.Rows[len(p.day.Rows)-1].End; p.down(end) {
+		p.add("always", "head torch", ", with fresh cells", "the sun is down at "+end.In(p.zone).Format("15:04")+"; common practice, no source", "used")
+	}
 	for _, x := range p.a.Items {
 		switch x.State {
 		case "missing":
@@ -102,6 +106,12 @@ func Pack(req PackRequest) (PackAnswer, error) {
 // add adds an item that is called short, with more to be said of it.
 func (p *packer) add(group, short, more, why, state string) {
 	p.a.Items = append(p.a.Items, PackItem{group, short + more, short, why, state})
+}
+
+// down reports whether the sun is below the horizon.
+func (p *packer) down(at time.Time) bool {
+	day, err := p.daylight(at)
+	return err == nil && day.sun.AltitudeApparent < 0
 }
 
 // uses returns the ids of setups for which is is true.
@@ -376,6 +386,10 @@ func (p *packer) people() {
 	case "care", "stop":
 		p.add("people", "water, shade, ice", ": a litre each and more, a shelter", "heat asks for "+level+"; "+safety.Deferral, "used")
 	case "unknown":
+		if p.down(p.day.Rows[0].Begin) {
+			p.add("people", "water", ", something warm", "the sun is down; heat is not known", "used")
+			break
+		}
 		p.add("people", "water, shade", "", "heat is not known", "unknown")
 	default:
 		p.add("people", "water, hat", ", sun cream", "always", "used")

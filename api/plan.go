@@ -15,6 +15,7 @@ import (
 	"hardnoon/engine/motion"
 	"hardnoon/engine/optics"
 	"hardnoon/engine/plan"
+	"hardnoon/engine/site"
 	"hardnoon/engine/unit"
 	"hardnoon/session"
 )
@@ -137,6 +138,11 @@ func newPlanner(s session.Session) (*planner, error) {
 	}
 	if p.start, err = session.Instant(s.Start, p.zone, s.Fold); err != nil {
 		return nil, wrongTime("start", err)
+	}
+	if f := s.Place.Field; f != nil {
+		if _, ok := site.GroundNamed(f.Name); !ok {
+			return nil, noField(f.Name)
+		}
 	}
 	if err := p.lookUpCamera(); err != nil {
 		return nil, err
@@ -457,6 +463,9 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 	if a.SlowestS > 0 && float64(r.Best.Settings.Shutter) > a.SlowestS*1.1 {
 		a.Notes = append(a.Notes, Note{"blur", "caution", fmt.Sprintf("the daylight part of the movement blurs over %.0f pixels at %s", *a.Lens.BlurPx, r.Best.Settings.Shutter.Label(p.camera.Dial)),
 			p.freezesAt(a.SlowestS) + "; further under hides the ghost too"})
+	}
+	if t := r.Best.Settings.Shutter; float64(t) > 1.5*float64(p.handHeld(su)) {
+		a.Notes = append(a.Notes, Note{"shake", "info", fmt.Sprintf("%s is slow for %.0f mm in the hand: what the flash does not light shakes", t.Label(p.camera.Dial), su.FocalMM), "lean on something, or a monopod"})
 	}
 	if x := r.Weaker; x != nil {
 		l := lights[x.Light]

@@ -652,7 +652,9 @@ func (st *stage) probes() []scene.Probe {
 	left, right := st.sides()
 	onto("left cheek", st.face.Cheeks[left])
 	onto("right cheek", st.face.Cheeks[right])
-	onto("forehead", st.face.Forehead)
+	if st.body.Headgear == body.Bareheaded { // else it is cloth, in the shade of its own brim
+		onto("forehead", st.face.Forehead)
+	}
 	shoulders := [2]geom.Vec{st.body.Joint(body.RightShoulder), st.body.Joint(body.LeftShoulder)}
 	onto("left shoulder", shoulders[left])
 	onto("right shoulder", shoulders[right])

@@ -214,7 +214,7 @@ func (p *planner) field(surface string) (site.Ground, error) {
 	f := p.s.Place.Field
 	g, ok := site.GroundNamed(f.Name)
 	if !ok {
-		return g, wrong("place.field.name", fmt.Errorf("no field is called %q", f.Name), "there are "+ids(site.Grounds(), func(g site.Ground) string { return g.Name }))
+		return g, noField(f.Name)
 	}
 	g, err := g.Laid(p.fieldPlace())
 	if err != nil {
@@ -613,3 +613,22 @@ func poseOf(name string) (body.Pose, bool) {
 
 // otherPoses are words people say for a pose.
 var otherPoses = map[string]string{"wind up": "draw-back", "jump": "leap", "sprint": "sprint drive", "sit": "seated", "standing": "stand", "running": "run", "start": "sprint start"}
+
+// noField says which fields there are: those that share the first word of the
+// name, where some do, else all. Names hold commas, so each stands in quotes.
+func noField(name string) error {
+	first := func(x string) string {
+		return strings.ToLower(strings.TrimRight(strings.SplitN(x+" ", " ", 2)[0], ","))
+	}
+	var all, like []string
+	for _, g := range site.Grounds() {
+		all = append(all, fmt.Sprintf("%q", g.Name))
+		if first(g.Name) == first(name) {
+			like = append(like, fmt.Sprintf("%q", g.Name))
+		}
+	}
+	if len(like) > 0 {
+		all = like
+	}
+	return wrong("place.field.name", fmt.Errorf("no field is called %q", name), "there are "+strings.Join(all, ", "))
+}
