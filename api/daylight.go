@@ -222,6 +222,17 @@ func levels(s *sky.Sky, f aspect) plan.Daylight {
 	}
 }
 
+// told is from how many stops on the plan says what solids do to the light.
+const told = 0.3
+
+// taken returns by how many stops the face has less daylight than in the open,
+// the sun itself left out of the question.
+func (f aspect) taken(s *sky.Sky) float64 {
+	beam, sky, ground := s.Illuminance(geom.Direction(f.face, 0))
+	beam *= unit.Lux(f.onMark)
+	return math.Log2(float64((beam + sky + ground) / (beam + f.spot.Upright(s)(f.face))))
+}
+
 func (d *daylight) seen(f aspect) (plan.Daylight, error) {
 	l := levels(d.now, f)
 	if math.IsNaN(float64(l.Background)) || math.IsInf(float64(l.Background), 0) {

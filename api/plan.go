@@ -398,6 +398,12 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 		a.Notes = append(append(a.Notes, day.notes...), Note{"night", "caution", "it is night, and no background to place", underLamps})
 		return a, nil
 	}
+	switch x := f.taken(day.now); {
+	case x > told:
+		a.Notes = append(a.Notes, Note{"surround", "info", fmt.Sprintf("what stands around takes %.1f stops of sky and sunlit ground from the face", x), ""})
+	case x < -told:
+		a.Notes = append(a.Notes, Note{"surround", "info", fmt.Sprintf("what stands around throws light back: %.1f stops more on the face", -x), ""})
+	}
 	lens := p.lens(su.Lens)
 	if err := p.aperture(&prob, &a, su, lens, field); err != nil {
 		return a, err
