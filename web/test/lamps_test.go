@@ -50,6 +50,15 @@ func TestLitPole(t *testing.T) {
 	b.until(lx + ` > ` + js(1.5*was) + ` && !` + level + `.querySelector('[role=alert]')`)
 	b.settled()
 
+	// on the phone it is lamps that may change, not clouds
+	f := b.another().size(375, 667).open("/field/javelin")
+	f.until(`document.querySelector('.big') && document.fonts.check('20px Hand')`)
+	check(f, "camera at night")
+	f.press("lamps")
+	f.until(`document.querySelectorAll('.card button').length === 3`)
+	check(f, "lamps")
+	f.shot("lamps-field")
+
 	// off again, it is night again
 	b.choose("lamps", "")
 	b.settled()

@@ -106,7 +106,8 @@ export function Ground(p: GroundProps) {
   const at = [k, cx, cy, p.width, p.height];
   const crosses = useMemo(() => <Crosses p={p} X={X} M={M} k={k} />, [...at, p.metre.step]);
   const things = useMemo(() => p.solids.map((o, i) => <Thing key={i} o={o} X={X} k={k} grip={grip(`solid ${i}`, `${o.name ?? o.kind}${o.lit ? ", on" : ""}${o.label === "hide" ? ", to be hidden" : ""}`)} />), [...at, JSON.stringify(p.solids)]);
-  const track = useMemo(() => <Track p={p} X={X} grip={grip} />, [...at, p.track, p.sun.altitude, p.sun.azimuth, p.stature, p.hours(0)]);
+  const words = nameSpots(p, X, k);
+  const track = useMemo(() => <Track p={p} X={X} grip={grip} words={words} />, [...at, still ? "" : words.join(), p.track, p.sun.altitude, p.sun.azimuth, p.stature, p.hours(0)]);
 
   return (
     <svg class="ground" width={p.width} height={p.height} role="group" aria-label="The ground from above, true north up" onWheel={(e: WheelEvent) => { e.preventDefault(); p.onZoom(2 ** (-e.deltaY / 500)); }}>
@@ -274,13 +275,13 @@ function Shade({ p, X }: { p: GroundProps; X: To }) {
 
 // The way the tip of the subject's shadow takes through the day, with its hours:
 // the subject is the hand of a sundial, and can be turned.
-function Track({ p, X, grip }: { p: GroundProps; X: To; grip: GripFor }) {
+function Track({ p, X, grip, words }: { p: GroundProps; X: To; grip: GripFor; words: Point[] }) {
   const spot = (s: { altitude: number; azimuth: number }) => cast([0, 0, p.stature], s.altitude, s.azimuth);
   const line = p.track.filter((t) => t.altitude > 6).map((t) => ({ t, at: spot(t)! }));
   const hours = line.filter(({ t }) => Math.abs(t.minutes - Math.round(t.minutes / 60) * 60) < 0.5);
   const now = spot(p.sun);
-  // names of the hours stand apart from each other and from the tip
-  const apart: Point[] = now ? [X(now)] : [];
+  // names of the hours stand apart from each other, from the tip and from other names
+  const apart: Point[] = [...(now ? [X(now)] : []), ...words];
   const named = new Set(hours.filter(({ at }) => {
     const [x] = X(at);
     if (x < 42 || x > p.width - 42) return false; // it would be cut
@@ -342,6 +343,10 @@ function beside(X: To, at: Point, px: number, width: number): { x: number; y: nu
   if ((anchor === "end" && to < nameWide) || (anchor === "start" && to > width - nameWide)) return { x: Math.min(Math.max(x, nameWide / 2 + 4), width - nameWide / 2 - 4), y: y + px + 4, anchor: "middle" };
   return { x: to, y: y + dy * px + 4, anchor };
 }
+
+// nameSpots are the middles of the names of lights and camera.
+const nameSpots = (p: GroundProps, X: To, k: number): Point[] => [...p.lights.map((l) => beside(X, foot(l), Math.max(0.3 * k, 20) + 8, p.width)), beside(X, towards(p.camera.bearing + 180, p.camera.distance), 30, p.width)]
+  .map(({ x, y, anchor }) => [x + { start: 1, middle: 0, end: -1 }[anchor] * (nameWide / 3), y]);
 
 function Name({ x, y, dy, anchor, name, measure }: { x: number; y: number; dy: number; anchor: "start" | "middle" | "end"; name: string; measure: string }) {
   return (
@@ -413,7 +418,7 @@ function Rule({ p, k }: { p: GroundProps; k: number }) {
   const [x, y] = [22, p.height - 18];
   return (
     <g>
-      <path class="rule" d={`M${x} ${y - 5}V${y}H${x + long}V${y - 5}M${x + long / n} ${y - 3}V${y}`} />
+      <path class="rule" d={`M${x} ${y - 5}V${y}H${x + long}V${y - 5}M${x + long / (n % 5 ? n : 5)} ${y - 3}V${y}`} />
       <text class="measure" x={x + long + 8} y={y + 1}>{n} {p.metre.label}{p.sun.altitude > -0.8 && `   sun ${Math.round(p.sun.altitude)}° high, in ${Math.round(p.sun.azimuth)}°`}</text>
     </g>
   );

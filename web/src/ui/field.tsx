@@ -60,7 +60,7 @@ function CameraCard() {
   if (!d || !p) return <NoAnswer />;
   return (
     <div class="card">
-      <h2>Camera{field.sky.value ? `, ${field.sky.value < 0 ? "cloud" : "brighter"}` : ""}</h2>
+      <h2>Camera{field.sky.value ? `, ${field.sky.value > 0 ? "brighter" : atNight() ? "darker" : "cloud"}` : ""}</h2>
       <div class="dial-rows">
         <Big text={d.shutter} changed={d.shutter !== p.shutter} />
         <Big text={d.aperture} changed={d.aperture !== p.aperture} />
@@ -172,6 +172,9 @@ function ShotCard({ id, title, want }: { id: string; title: string; want: number
   );
 }
 
+// atNight no cloud matters: what can change is the light of lamps.
+const atNight = () => (answer.value?.sun.altitude_deg ?? 90) < -6;
+
 function SkyCard() {
   const v = field.sky.value;
   const step = click();
@@ -181,10 +184,12 @@ function SkyCard() {
   return (
     <div class="card">
       <h2>The light is now</h2>
-      <div class="pair">
-        <button aria-pressed={v === 0} onClick={() => say(0)}>as planned</button>
-        <button aria-pressed={v < 0} onClick={() => say(usual)}>cloud</button>
-      </div>
+      {atNight() ? <button class="wide" aria-pressed={v === 0} onClick={() => say(0)}>as planned</button> : (
+        <div class="pair">
+          <button aria-pressed={v === 0} onClick={() => say(0)}>as planned</button>
+          <button aria-pressed={v < 0} onClick={() => say(usual)}>cloud</button>
+        </div>
+      )}
       <Named name="stops"><Big text={stops(v)} /></Named>
       <div class="pair">
         <button onClick={() => say(v - step)} aria-label="a click darker">− darker</button>
@@ -287,7 +292,7 @@ export function FieldPage({ ready }: { ready: boolean }) {
   useEffect(() => {
     if (id) field.load(id);
   }, [id]);
-  if (!session.value) return <main class="field-page"><div class="card"><h2>{ready ? "No session here yet" : "One moment"}</h2>{ready && <p class="small">Open the page once beside the computer that has the sessions.</p>}</div></main>;
+  if (!session.value) return <main class="field-page"><div class="card alone"><h2>{ready ? "No session here yet" : "One moment"}</h2>{ready && <p class="small">Open the page once beside the computer that has the sessions.</p>}</div></main>;
   const all = cards();
   const c = all[Math.min(field.card.value, all.length - 1)];
   const late = behind(now);
@@ -308,7 +313,7 @@ export function FieldPage({ ready }: { ready: boolean }) {
       <p class="where">{chosen.value + 1}/{session.value.setups.length} {setup.value?.id} · {field.card.value + 1} of {all.length}{waiting > 0 ? " · kept on this phone" : ""}</p>
       <nav class="keys-row" aria-label="go">
         <button disabled={first && !over} onClick={() => (over ? setOver("") : back())}>back</button>
-        <button aria-pressed={over === "sky"} onClick={() => setOver(over === "sky" ? "" : "sky")}>{field.sky.value < 0 ? "cloud" : "sun"}</button>
+        <button aria-pressed={over === "sky"} onClick={() => setOver(over === "sky" ? "" : "sky")}>{atNight() ? "lamps" : field.sky.value < 0 ? "cloud" : "sun"}</button>
         <button disabled={last && !over} onClick={() => { if (!over) return next(); if (over === "sky") field.show(0); setOver(""); }}>{over === "sky" ? "camera" : "next"}</button>
       </nav>
       <span class="heard">looks to {Math.round(bearing(setup.value?.camera.bearing_deg ?? 0))}°</span>

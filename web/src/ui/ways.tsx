@@ -80,7 +80,7 @@ export function Ways() {
           return (
             <li key={x.number}>
               <button aria-current={x.number === n ? "true" : undefined} onClick={() => (slot.value = x.number)}>
-                <span>{x.start_at.slice(8, 10)}. {clock(minutesOf(x.start_at))}–{clock(minutesOf(x.end_at))}<small> sun {Math.round(x.sun_altitude_deg[0])}° to {Math.round(x.sun_altitude_deg[1])}°</small></span>
+                <span>{x.start_at.slice(8, 10)}. {clock(minutesOf(x.start_at))}–{clock(minutesOf(x.end_at))}<small>{Math.max(...x.sun_altitude_deg) < 0 ? "sun down" : `sun ${plain(x.sun_altitude_deg[0], 0)}° to ${plain(x.sun_altitude_deg[1], 0)}°`}</small></span>
                 <small>{of ? `${of.setups.filter((y) => y.yes).length} of ${of.setups.length} yes${x.number === all!.best_slot && all!.slots.length > 1 ? " · best" : ""}` : "…"}</small>
               </button>
               {one && <Wide>{(width) => <Strip width={width} name={`${clock(minutesOf(x.start_at))}–${clock(minutesOf(x.end_at))}`} ways={one} least={least} now={setup.value!.camera.bearing_deg} write={stops} onTake={(b) => { slot.value = x.number; take(b, hourOf(x)); }} />}</Wide>}
