@@ -486,7 +486,7 @@ func (d *scheduler) spots(i int) []spot {
 	var out []spot
 	for k, l := range su.Lights {
 		at := or(l.DistanceM, or(l.DistanceMinM, 2))
-		h := or(l.HeightM, 2)
+		h := or(l.HeightM, usualEyes.Metres()+usualHeight)
 		angle := or(l.AngleDeg, 0)
 		if a := d.plans[i].Answer; a != nil && k < len(a.Lights) {
 			at, h, angle = a.Lights[k].DistanceM, or(a.Lights[k].HeightM, h), or(a.Lights[k].AngleDeg, angle)

@@ -373,7 +373,7 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 			side = toCamera + unit.Angle(or(l.AngleDeg, 150))*unit.Degree
 		}
 		prob.Lights = append(prob.Lights, x)
-		lights = append(lights, roleOf{l.Head, l.Modifier, x.Source, l.AngleDeg, l.HeightM, face})
+		lights = append(lights, roleOf{l.Head, l.Modifier, x.Source, l.AngleDeg, lightHeight(l, face), face})
 		a.Assumptions = appendNew(a.Assumptions, what)
 	}
 	levels := [...]*float64{su.Look.KeyStops, su.Look.EdgeStops, su.Look.FillStops}
@@ -524,8 +524,8 @@ func (p *planner) stray(su session.Setup, at []plan.LightSetting, lights []roleO
 		if l.AngleDeg == nil {
 			continue
 		}
-		height, size := or(l.HeightM, usualLightHeight), lights[i].source.Modifier
-		run := groundDistance(at[i].Distance, &height, lights[i].face)
+		height, size := lights[i].height, lights[i].source.Modifier
+		run := groundDistance(at[i].Distance, height, lights[i].face)
 		if lens.Shows(unit.Angle(*l.AngleDeg)*unit.Degree, run, unit.Length(height), max(size.Width, size.Height)/2) {
 			seen = append(seen, i)
 		}

@@ -10,6 +10,7 @@ import (
 	"hardnoon/engine/flash"
 	"hardnoon/engine/plan"
 	"hardnoon/engine/unit"
+	"hardnoon/session"
 )
 
 // Planned is one way to set camera and lights.
@@ -54,19 +55,29 @@ const pace = 0.75 * unit.Metre
 type roleOf struct {
 	head, modifier string // ids in the kit
 	source         flash.Source
-	angle, height  *float64
+	angle          *float64
+	height         float64     // m
 	face           unit.Length // how high the face is that it lights
+}
+
+// usualHeight is how far above the face a light stands where nobody says. Common
+// practice, no source.
+const usualHeight = 0.6
+
+// lightHeight returns how high a light of a setup hangs, in metres over the ground.
+func lightHeight(l session.Light, face unit.Length) float64 {
+	return or(l.HeightM, math.Round((face.Metres()+usualHeight)*10)/10)
 }
 
 // groundDistance returns how far from the face, along the ground, a light stands
 // that is slant away from it and hangs at a height: 0 where it hangs higher than
-// that allows. A height that is not said is that of the face.
+// that allows.
 //
 //	√(d² − (h − f)²)
 //
 // Source: Pythagoras.
-func groundDistance(slant unit.Length, height *float64, face unit.Length) unit.Length {
-	rise := unit.Length(or(height, face.Metres())) - face
+func groundDistance(slant unit.Length, height float64, face unit.Length) unit.Length {
+	rise := unit.Length(height) - face
 	return unit.Length(math.Sqrt(max(0, float64(slant*slant-rise*rise))))
 }
 
@@ -79,7 +90,7 @@ func planned(a plan.Answer, lights []roleOf, step exposure.Step) *Planned {
 		ground := groundDistance(l.Distance, x.height, x.face)
 		p.Lights = append(p.Lights, LightJSON{Role: l.Role.String(), Head: x.head, Modifier: x.modifier,
 			DistanceM: math.Round(l.Distance.Metres()*100) / 100, GroundM: math.Round(ground.Metres()*100) / 100, Paces: math.Round(float64(ground/pace)*2) / 2,
-			AngleDeg: x.angle, HeightM: x.height, Power: PowerText(l.Power), PowerStop: tidy(l.Power),
+			AngleDeg: x.angle, HeightM: &x.height, Power: PowerText(l.Power), PowerStop: tidy(l.Power),
 			Level: tidy(l.Level), Total: tidy(l.Total), Margin: tidy(l.Margin),
 			RecycleS: math.Round(x.source.RecycleAt(l.Power).Seconds()*100) / 100, Pops: x.source.PopsPerCharge(l.Power),
 			EntryStops: tidy(h.Entry), RangeStops: tidy(h.Range), StepStops: tidy(h.Step)})

@@ -278,11 +278,9 @@ func (o *outdoors) people(all []session.Person) {
 	}
 }
 
-// Stands and heights that were not said. Own choice: a light stand, so that the
+// A stand that was not said. Own choice: a light stand, so that the
 // ballast is enough for a heavier one.
 var usualStand = session.Stand{LegRadiusM: 0.45, MassKg: 1.6}
-
-const usualLightHeight = 2.2 // m
 
 // safety judges a setup at its hour.
 func (p *planner) safety(su session.Setup, at time.Time, day *daylight) (SafetyJSON, []string, error) {
@@ -331,6 +329,7 @@ type loadedStand struct {
 // taken in its place.
 func (p *planner) loaded(su session.Setup) (out []loadedStand, missing, assumed []string) {
 	assumed = []string{}
+	face := p.faceHeight(su)
 	for _, l := range su.Lights {
 		stand, named := usualStand, false
 		for _, x := range p.s.Kit.Stands {
@@ -342,7 +341,7 @@ func (p *planner) loaded(su session.Setup) (out []loadedStand, missing, assumed 
 			missing = append(missing, "which stand holds the "+l.Role)
 			assumed = append(assumed, fmt.Sprintf("a stand of %.1f kg and %.2f m from mast to foot under the %s", stand.MassKg, stand.LegRadiusM, l.Role))
 		}
-		h := or(l.HeightM, usualLightHeight)
+		h := lightHeight(l, face)
 		if l.HeightM == nil {
 			assumed = append(assumed, fmt.Sprintf("the %s %.1f m up", l.Role, h))
 		}

@@ -449,10 +449,6 @@ func balancedAt(m unit.Mired) scene.RGB {
 	return t[i].Scale(1 - f).Add(t[i+1].Scale(f))
 }
 
-// usualHeight is how far above the face a light stands where nobody says. Common
-// practice, no source.
-const usualHeight = 0.6
-
 // hang puts every light where the plan put it, aimed at the face.
 func (p *planner) hang(st *stage, field func(string) string) error {
 	black := st.material(scene.Material{Name: "black enamel", Diffuse: scene.Grey(0.035), Coat: 0.04, Roughness: 0.3})
@@ -499,11 +495,9 @@ func (st *stage) placeLight(l session.Light, name string, role plan.Role, toCame
 	} else {
 		st.assume(fmt.Sprintf("%s at %.0f° from the line to the camera", name, angle))
 	}
-	height := st.face.Centre.Z + usualHeight
-	if l.HeightM != nil {
-		height = *l.HeightM
-	} else {
-		st.assume(fmt.Sprintf("%s at %.1f m", name, height))
+	height := lightHeight(l, unit.Length(st.face.Centre.Z))
+	if l.HeightM == nil {
+		st.assume(fmt.Sprintf("the %s %.1f m up", l.Role, height))
 	}
 	rise := height - st.face.Centre.Z
 	if limit := 0.94 * distance; math.Abs(rise) > limit { // 70° above the face
@@ -512,7 +506,7 @@ func (st *stage) placeLight(l session.Light, name string, role plan.Role, toCame
 			"lower it, or give it more distance"})
 	}
 	height = st.face.Centre.Z + rise
-	run := groundDistance(unit.Length(distance), &height, unit.Length(st.face.Centre.Z)).Metres()
+	run := groundDistance(unit.Length(distance), height, unit.Length(st.face.Centre.Z)).Metres()
 	at := st.face.Centre.Add(geom.Direction(toCamera+unit.Angle(angle)*unit.Degree, 0).Scale(run)).Add(geom.Up.Scale(rise))
 	if at.Z < 0.05 {
 		at.Z = 0.05

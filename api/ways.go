@@ -277,7 +277,7 @@ func (p *planner) stances(req WaysRequest, a *WaysAnswer) ([]stance, error) {
 			}
 			st.Lights = append(st.Lights, plan.ReachOf{Role: x.Role, Source: x.Source, Nearest: near, Angle: unit.Angle(or(l.AngleDeg, usualAngle[x.Role])) * unit.Degree})
 			st.prob.Lights = append(st.prob.Lights, x)
-			st.lights = append(st.lights, roleOf{l.Head, l.Modifier, x.Source, l.AngleDeg, l.HeightM, face})
+			st.lights = append(st.lights, roleOf{l.Head, l.Modifier, x.Source, l.AngleDeg, lightHeight(l, face), face})
 			a.Assumptions = appendNew(a.Assumptions, what)
 		}
 		st.prob.Spares = p.spares(su)
