@@ -224,6 +224,11 @@ func adjust(id string, p Planned, cam plan.Camera, slowest exposure.Shutter, cha
 	if a.Short > 0 {
 		out.Notes = append(out.Notes, Note{"flash_short", "caution", fmt.Sprintf("the flash is then %.1f stops short", float64(a.Short)), "move it nearer, or leave the background brighter"})
 	}
+	if a.Over > 0 {
+		l := p.Lights[a.Strong]
+		out.Notes = append(out.Notes, Note{"flash_strong", "caution", fmt.Sprintf("the %s is at its lowest power and then gives %.1f stops too much", l.Role, float64(a.Over)),
+			fmt.Sprintf("put a cloth or a grey gel on it, or stand it at %.1f m", l.DistanceM*math.Exp2(float64(a.Over)/2))})
+	}
 	if math.Abs(float64(a.Off)) > 0.2 {
 		out.Notes = append(out.Notes, Note{"background_off", "caution", fmt.Sprintf("the background stays %.1f stops off", math.Abs(float64(a.Off))), "change the filter, or take the new look"})
 	}

@@ -65,7 +65,7 @@ func sayAgain(w io.Writer, a api.AgainAnswer) {
 		if s.Turned < 0 {
 			turn = fmt.Sprintf("%.0f° anticlockwise", -s.Turned)
 		}
-		fmt.Fprintf(w, "  sun    %.0f° high (was %.0f°), turned %s: now %s\n", s.Now.AltitudeDeg, s.Then.AltitudeDeg, turn, fromCamera(s.Now.FromCamera))
+		fmt.Fprintf(w, "  sun    %s high (was %s), turned %s: now %s\n", altitude(s.Now.AltitudeDeg), altitude(s.Then.AltitudeDeg), turn, fromCamera(s.Now.FromCamera))
 		fmt.Fprintf(w, "  light  background EV %.1f (was %.1f), %s stops\n", s.Now.BackgroundEV, s.Then.BackgroundEV, stops(s.Lighter))
 		if p := s.Now.Answer; p != nil {
 			fmt.Fprintf(w, "  camera %s · %s · ISO %.0f%s   %s\n", p.Shutter, p.Aperture, p.ISO, filter(p.NDStops), p.Route)

@@ -49,6 +49,8 @@ type Advice struct {
 	Route      plan.Route
 	Background unit.Stops // where the background lies then
 	Short      unit.Stops // how far the flash falls short after turning all; 0 or more
+	Over       unit.Stops // how far a head at its lowest power gives too much then; 0 or more
+	Strong     int        // index of that light
 	Off        unit.Stops // how far the background stays off its old level
 	Longer     unit.Stops // how many stops longer the shutter is open: more blur
 }
@@ -130,6 +132,9 @@ func Adjust(s State, change unit.Stops) (Advice, error) {
 		}
 		p = max(-s.Range[i], min(0, p))
 		a.Short = max(a.Short, want-p)
+		if over := p - want; over > a.Over {
+			a.Over, a.Strong = over, i
+		}
 		nearer := 1.0
 		if len(s.More) > 0 && s.More[i] != 0 {
 			p, nearer = s.again(i, p)
@@ -145,6 +150,9 @@ func Adjust(s State, change unit.Stops) (Advice, error) {
 	}
 	if a.Short < unit.Stops(click)/2 {
 		a.Short = 0
+	}
+	if a.Over < unit.Stops(click)/2 {
+		a.Over = 0
 	}
 	a.Route = s.route(a.Settings)
 	moved := s.Settings.EV100().Sub(a.Settings.EV100()) // + lets more light in

@@ -97,3 +97,20 @@ func TestLookComesBack(t *testing.T) {
 		t.Error("NaN passed")
 	}
 }
+
+// A head at its lowest power cannot follow a higher ISO: it is then too strong by
+// as many stops as the ISO went up (the camera equation).
+func TestLowestPowerIsTooStrong(t *testing.T) {
+	s := state(1.0/32, 0, -9, plan.FocalPlane)
+	s.Range[0] = 9
+	a, err := advise.Adjust(s, -2)
+	if err != nil {
+		t.Fatal(err)
+	}
+	up := math.Log2(float64(a.Settings.ISO / s.Settings.ISO))
+	if up < 1 {
+		t.Fatalf("%+v", a)
+	}
+	near(t, "too strong", float64(a.Over), up, 1e-9)
+	near(t, "short", float64(a.Short), 0, 1e-9)
+}

@@ -55,8 +55,11 @@ func (s State) again(i int, p unit.Stops) (unit.Stops, float64) {
 	if step := float64(s.PowerStep[i]); step > 0 {
 		want = unit.Stops(roundTo(float64(want), step))
 	}
-	if want <= 0 && want >= -s.Range[i] {
-		return want, 1
+	// A power that ends within half a click of the wish is near enough: nobody
+	// carries a stand for a sixth of a stop.
+	half := unit.Stops(s.Camera.Dial.Stops()) / 2
+	if got := max(-s.Range[i], min(0, want)); max(got-want, want-got) < half {
+		return got, 1
 	}
 	// a light goes with the square of its distance, as near as a knob needs it
 	return p, math.Exp2(-float64(s.More[i]) / 2)

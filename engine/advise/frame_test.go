@@ -84,3 +84,14 @@ func TestFrameTurnsOneKnob(t *testing.T) {
 	a, _ = advise.Adjust(s, 0)
 	near(t, "further", a.Nearer[0], 16, 1e-9)
 }
+
+// With a stop of power in hand and 1.1 wanted, the power goes to full: a sixth of
+// a stop is not worth carrying a stand.
+func TestFramePrefersPowerToCarrying(t *testing.T) {
+	s := state(1.0/256, 3, -1, plan.FocalPlane)
+	s.More = []unit.Stops{1.1}
+	a, err := advise.Adjust(s, 0)
+	if err != nil || len(a.Steps) != 1 || a.Steps[0].Knob != advise.Power || a.Powers[0] != 0 {
+		t.Errorf("%+v, %v", a, err)
+	}
+}
