@@ -15,7 +15,7 @@ const (
 func Grounds() []Ground {
 	var out []Ground
 	for _, draw := range []func() plan{
-		track, javelin, shot, discus, longJump, highJump,
+		track, javelin, shot, discus, hammer, longJump, highJump, poleVault,
 		func() plan {
 			return soccer("soccer, adult", 105, 68, true, "[IFAB] Law 1; 105 × 68 m is common practice")
 		},
@@ -156,6 +156,34 @@ func discus() plan {
 	p.area("circle", "concrete", arc(0, 0, 1.25, 0, 360)...)
 	p.circle("circle", 0, 0, 1.25)
 	p.sector(0, 0, throwHalf, 1.25, 80)
+	return p
+}
+
+// The circle is that of the shot. The cage, where there is one, stands among the
+// solids: clubs build it differently, as for the discus.
+func hammer() plan {
+	p := begin("hammer", "turf", athleticsRules, 0.05, 0, 0)
+	p.area("circle", "concrete", arc(0, 0, 2.135/2, 0, 360)...)
+	p.circle("circle", 0, 0, 2.135/2)
+	p.sector(0, 0, throwHalf, 2.135/2, 80)
+	return p
+}
+
+// The runway ends at the back of the box, the origin; the bar hangs over it, at a
+// height for the young, and the mat begins there.
+func poleVault() plan {
+	const bar = 3.0
+	p := begin("pole vault", "turf", athleticsRules, 0.05, 20, 35)
+	p.patch("runway", "running track", -0.61, -40, 0.61, 0)
+	p.line("runway", at(-0.635, -40), at(-0.635, 0))
+	p.line("runway", at(0.635, -40), at(0.635, 0))
+	p.width = 0.01
+	p.line("zero line", at(-2.2, 0), at(2.2, 0))
+	for _, s := range []float64{-1, 1} {
+		p.post("upright", s*2.2, 0.4, 5.0, 0.10)
+	}
+	p.bar("bar", 0, 0.4, bar, 4.5, 0.03)
+	p.Posts = append(p.Posts, Solid{Name: "landing mat", Kind: Wall, At: at(0, 3.5), Width: 6, Depth: 6, Height: 0.8, Material: "hard court"})
 	return p
 }
 

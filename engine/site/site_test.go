@@ -131,6 +131,45 @@ func TestLaidByBearing(t *testing.T) {
 	}
 }
 
+// World Athletics rules, from memory, against their own arithmetic: the hammer's
+// circle is 7 ft across, its sector 12 m wide 20 m out; the vaulter's runway is
+// 4 ft wide and 40 m long at the least, the mat 6 m by 6 m under a bar of 4.5 m.
+func TestHammerAndPoleVault(t *testing.T) {
+	h, ok := site.GroundNamed("hammer")
+	if !ok {
+		t.Fatal("no hammer")
+	}
+	wide := 0.0
+	for _, l := range h.Lines {
+		switch a := l.Points[0]; l.Name {
+		case "circle":
+			near(t, "radius of the circle", a.Norm(), 7*0.3048/2, 0.001)
+		case "sector":
+			b := l.Points[1]
+			k := (20 - a.Y) / (b.Y - a.Y)
+			wide += math.Abs(a.X + k*(b.X-a.X))
+		}
+	}
+	// 12 m is the chord between two points 20 m from the centre.
+	near(t, "sector 20 m out", wide*math.Cos(math.Asin(0.3)), 12, 0.01)
+
+	v, ok := site.GroundNamed("pole vault")
+	if !ok {
+		t.Fatal("no pole vault")
+	}
+	run := v.Areas[0].Outline
+	near(t, "width of the runway", run[1].X-run[0].X, 4*0.3048, 0.002)
+	near(t, "length of the runway", run[2].Y-run[1].Y, 40, 1e-9)
+	for _, s := range v.Posts {
+		switch s.Name {
+		case "bar":
+			near(t, "length of the bar", s.Width.Metres(), 4.5, 0.02)
+		case "landing mat":
+			near(t, "mat", s.Width.Metres()*s.Depth.Metres(), 36, 1e-9)
+		}
+	}
+}
+
 func TestEveryGroundIsSound(t *testing.T) {
 	for _, g := range site.Grounds() {
 		if g.Source == "" || len(g.Lines) == 0 {
