@@ -351,15 +351,13 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 	a.Sun = SunSeen{deg(day.sun.AltitudeApparent), bearing(day.sun.Azimuth), deg((day.sun.Azimuth - looks).Signed()),
 		deg(day.sun.Direction().AngleTo(geom.Direction(faces, 0))), ""}
 
-	prob := plan.Problem{Camera: p.camera, Look: plan.Look{Under: unit.Stops(su.Look.UnderStops)}}
+	camera, err := p.cameraFor(su)
+	if err != nil {
+		return a, wrong(field("look.iso_max"), err, "write it like 400")
+	}
+	prob := plan.Problem{Camera: camera, Look: plan.Look{Under: unit.Stops(su.Look.UnderStops)}}
 	for _, nd := range p.s.Kit.NDStops {
 		prob.NDs = append(prob.NDs, unit.Stops(nd))
-	}
-	if su.Look.ISOMax != nil {
-		if prob.Camera.ISOMax, err = exposure.NearestISO(*su.Look.ISOMax, p.camera.Dial); err != nil {
-			return a, wrong(field("look.iso_max"), err, "write it like 400")
-		}
-		prob.Camera.ISOMax = max(prob.Camera.ISOMax, prob.Camera.ISOMin)
 	}
 	side := toCamera // where the edge light comes from
 	var lights []roleOf
@@ -496,6 +494,19 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 		a.Reaches, a.Notes = false, append(a.Notes, stray...)
 	}
 	return p.withCloud(a, day, prob, f)
+}
+
+// cameraFor is the camera with the highest ISO that the look of a setup allows.
+func (p *planner) cameraFor(su session.Setup) (plan.Camera, error) {
+	c := p.camera
+	if most := su.Look.ISOMax; most != nil {
+		iso, err := exposure.NearestISO(*most, c.Dial)
+		if err != nil {
+			return c, err
+		}
+		c.ISOMax = max(iso, c.ISOMin)
+	}
+	return c, nil
 }
 
 // freezesAt says at which click of the dial the movement stands still, and

@@ -229,6 +229,11 @@ func (p *planner) stances(req WaysRequest, a *WaysAnswer) ([]stance, error) {
 		field := func(rest string) string { return fmt.Sprintf("setups[%d].%s", i, rest) }
 		st := stance{setup: su, Stance: p.looking(su)}
 		f, d := unit.Length(su.FocalMM)*unit.Millimetre, st.Away
+		camera, err := p.cameraFor(su)
+		if err != nil {
+			return nil, wrong(field("look.iso_max"), err, "write it like 400")
+		}
+		st.Camera = camera
 		if err := p.wearer(&st, req, a); err != nil {
 			return nil, err
 		}
@@ -253,7 +258,7 @@ func (p *planner) stances(req WaysRequest, a *WaysAnswer) ([]stance, error) {
 		for _, nd := range p.s.Kit.NDStops {
 			st.NDs = append(st.NDs, unit.Stops(nd))
 		}
-		st.prob = plan.Problem{Camera: p.camera, NDs: st.NDs, Look: st.Look}
+		st.prob = plan.Problem{Camera: camera, NDs: st.NDs, Look: st.Look}
 		levels := [...]*float64{su.Look.KeyStops, su.Look.EdgeStops, su.Look.FillStops}
 		for r, to := range []*unit.Stops{&st.prob.Look.Key, &st.prob.Look.Edge, &st.prob.Look.Fill} {
 			*to = unit.Stops(or(levels[r], float64(usualLevel[plan.Role(r)])))

@@ -82,6 +82,13 @@ func sayDrift(w io.Writer, a api.DriftAnswer) {
 		case what == "":
 			what = "leave it"
 		}
+		// What no knob makes up for is said: the picture is then another one.
+		if off := r.State.Background - a.Rows[0].State.Background; math.Abs(off) >= 0.5 {
+			if what == "leave it" {
+				what = "nothing left to turn"
+			}
+			what += "; background " + stops(r.State.Background)
+		}
 		if r.State.Short > 0.05 {
 			what += fmt.Sprintf("; flash %.1f short", r.State.Short)
 		}
@@ -97,7 +104,7 @@ func sayDrift(w io.Writer, a api.DriftAnswer) {
 		if last > i {
 			until = "to " + a.Rows[last].At.Format("15:04")
 		}
-		fmt.Fprintf(w, "%s %-8s  %4s  %-18s EV %4.1f  %6s K   %s\n", r.At.Format("15:04"), until, altitude(r.AltitudeDeg), r.Sun, r.BackgroundEV, whole3(math.Round(r.CCTK/50)*50), what)
+		fmt.Fprintf(w, "%s %-8s  %4s  %-18s EV %4s  %6s K   %s\n", r.At.Format("15:04"), until, altitude(r.AltitudeDeg), r.Sun, minus(r.BackgroundEV), whole3(math.Round(r.CCTK/50)*50), what)
 		i = last + 1
 	}
 	fmt.Fprintln(w)

@@ -574,13 +574,27 @@ func (s *Stance) margin(power []lightPower, r *ring, toCamera, faces unit.Angle,
 	route, beyond := s.route(unit.EVFromLux(unit.Lux(level)))
 	least, short, light = s.marginBy(route, beyond, power, r, toCamera, faces, level, share)
 	if t := s.Look.Slowest; t > 0 && t*1.01 < s.Camera.Sync && (route == StopDown || route == ND) {
+		slow := s.tooDark(unit.EVFromLux(unit.Lux(level)))
+		smears = math.Max(0, math.Log2(float64(s.Camera.Sync/t))+float64(slow)) // the fastest that the light allows
+		if slow > 0 {
+			return least, short, StopDown, light, smears
+		}
 		l, sh, li := s.marginBy(HighSpeed, beyond, power, r, toCamera, faces, level, share)
 		if sh <= max(short, hardlyShort) {
-			return l, sh, HighSpeed, li, 0
+			return l, sh, HighSpeed, li, smears
 		}
 		smears = math.Log2(float64(s.Camera.Sync / t))
 	}
 	return
+}
+
+// tooDark returns by how many stops the shutter has to be slower than sync to
+// place a background of a level at all, wide open and at the highest ISO; 0 or
+// less where high-speed sync is possible.
+func (s *Stance) tooDark(level unit.EV) unit.Stops {
+	c := s.Camera.orUsual()
+	open := exposure.Settings{FNumber: max(s.Look.Widest, 1), Shutter: c.Sync, ISO: c.ISOMax}
+	return open.EV100().Sub(level.Add(s.Look.Under))
 }
 
 // marginBy is margin by one route.
