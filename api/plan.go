@@ -338,7 +338,8 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 	if err != nil {
 		return a, err
 	}
-	if a.Safety, a.Assumptions, err = p.safety(su, at, day); err != nil {
+	face := p.faceHeight(su)
+	if a.Safety, a.Assumptions, err = p.safety(su, at, day, face); err != nil {
 		return a, err
 	}
 	a.Notes = append(append(a.Notes, p.tooHigh(su)...), a.Safety.notes()...)
@@ -361,7 +362,6 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 	}
 	side := toCamera // where the edge light comes from
 	var lights []roleOf
-	face := p.faceHeight(su)
 	for j, l := range su.Lights {
 		x, what, err := p.light(l)
 		if err != nil {

@@ -129,7 +129,7 @@ func Safety(req SafetyRequest) (SafetyAnswer, error) {
 		if err != nil {
 			return SafetyAnswer{}, err
 		}
-		s, assumed, err := p.safety(su, at, day)
+		s, assumed, err := p.safety(su, at, day, p.faceHeight(su))
 		if err != nil {
 			return SafetyAnswer{}, err
 		}
@@ -283,7 +283,7 @@ func (o *outdoors) people(all []session.Person) {
 var usualStand = session.Stand{LegRadiusM: 0.45, MassKg: 1.6}
 
 // safety judges a setup at its hour.
-func (p *planner) safety(su session.Setup, at time.Time, day *daylight) (SafetyJSON, []string, error) {
+func (p *planner) safety(su session.Setup, at time.Time, day *daylight, face unit.Length) (SafetyJSON, []string, error) {
 	o := p.weather
 	s := SafetyJSON{Stands: []StandSafety{}, Youth: o.youth, Unknown: []string{}, Own: []string{}, Sources: []string{}, Decides: safety.Deferral}
 	take := func(a safety.Advice) {
@@ -297,7 +297,7 @@ func (p *planner) safety(su session.Setup, at time.Time, day *daylight) (SafetyJ
 			s.Sources = appendNew(s.Sources, x)
 		}
 	}
-	stands, missing, assumed := p.loaded(su)
+	stands, missing, assumed := p.loaded(su, face)
 	if err := s.wind(stands, o.wind, p.s.Kit.BallastKg, take); err != nil {
 		return s, nil, err
 	}
@@ -327,9 +327,8 @@ type loadedStand struct {
 
 // loaded finds the stands of a setup, what is not known of them, and what was
 // taken in its place.
-func (p *planner) loaded(su session.Setup) (out []loadedStand, missing, assumed []string) {
+func (p *planner) loaded(su session.Setup, face unit.Length) (out []loadedStand, missing, assumed []string) {
 	assumed = []string{}
-	face := p.faceHeight(su)
 	for _, l := range su.Lights {
 		stand, named := usualStand, false
 		for _, x := range p.s.Kit.Stands {

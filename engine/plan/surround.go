@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"sync"
 
 	"hardnoon/engine/geom"
 	"hardnoon/engine/sky"
@@ -42,8 +43,6 @@ func (g *Ground) around(p geom.Vec) *surround {
 	if len(g.parts) == 0 || g.Metered {
 		return a
 	}
-	const bins = 72
-	bin := func(az unit.Angle) int { return int(float64(az.Positive()/unit.Turn)*bins) % bins }
 	var towards [bins][]*part
 	for i := range g.parts {
 		x := &g.parts[i]
@@ -54,22 +53,21 @@ func (g *Ground) around(p geom.Vec) *surround {
 			half = unit.Angle(math.Asin(x.far / n))
 		}
 		from := d.Azimuth() - half
-		first, n := bin(from), min(bins, 2+int(float64(2*half/unit.Turn)*bins))
+		first, n := binOf(from), min(bins, 2+int(float64(2*half/unit.Turn)*bins))
 		for k := range n {
 			b := (first + k) % bins
 			towards[b] = append(towards[b], x)
 		}
 	}
-	for i := range looks {
-		z := 1 - (2*float64(i)+1)/looks
-		dir := geom.Direction(unit.Angle(i)*goldenAngle, unit.Angle(math.Asin(z)))
+	for _, look := range directions() {
+		dir, z := look.dir, look.dir.Z
 		r, far := geom.Ray{Origin: p, Dir: dir}, math.Inf(1)
 		if z < 0 {
 			far = max(p.Z, 0) / -z
 		}
 		c := closed{dir: dir, passes: 1, below: z < 0}
 		nearest := far
-		for _, x := range towards[bin(dir.Azimuth())] {
+		for _, x := range towards[look.bin] {
 			t, ok := x.Enters(r)
 			if !ok || t.Metres() >= far || t == 0 { // what is around the point itself is not looked at
 				continue
@@ -92,6 +90,26 @@ func (g *Ground) around(p geom.Vec) *surround {
 
 // goldenAngle spreads points evenly over a sphere.
 const goldenAngle = 137.507764 * unit.Degree
+
+// Solids are looked up by the bearing they stand in.
+const bins = 72
+
+func binOf(azimuth unit.Angle) int {
+	return int(float64(azimuth.Positive()/unit.Turn)*bins) % bins
+}
+
+// directions returns where is looked.
+var directions = sync.OnceValue(func() (out [looks]struct {
+	dir geom.Vec
+	bin int
+}) {
+	for i := range out {
+		z := 1 - (2*float64(i)+1)/looks
+		azimuth := unit.Angle(i) * goldenAngle
+		out[i].dir, out[i].bin = geom.Direction(azimuth, unit.Angle(math.Asin(z))), binOf(azimuth)
+	}
+	return
+})
 
 // A shade is by how much the light of directions differs from that in the open.
 type shade []changed
@@ -229,15 +247,20 @@ func (h shade) left(open float64, faces unit.Angle) float64 {
 type Spot struct {
 	g      *Ground
 	around *surround
+	sky    *sky.Sky // asked for last
+	shade  shade
 }
 
-// Spot looks about from a point.
-func (g *Ground) Spot(p geom.Vec) *Spot { return &Spot{g, g.around(p)} }
+// Spot looks about from a point. It is for one goroutine.
+func (g *Ground) Spot(p geom.Vec) *Spot { return &Spot{g: g, around: g.around(p)} }
 
 // Upright returns the light of sky and ground, the sun left out, on upright planes
 // at the spot, by the bearing they face.
 func (x *Spot) Upright(s *sky.Sky) func(faces unit.Angle) unit.Lux {
-	h := x.around.under(x.g, s)
+	if x.sky != s {
+		x.sky, x.shade = s, x.around.under(x.g, s)
+	}
+	h := x.shade
 	return func(faces unit.Angle) unit.Lux {
 		_, k, low := s.Illuminance(geom.Direction(faces, 0))
 		return unit.Lux(h.left(float64(k+low), faces))
