@@ -48,6 +48,7 @@ type SafetyJSON struct {
 	Stands    []StandSafety   `json:"stands"`
 	Ballast   *BallastSafety  `json:"ballast"` // null without wind, or where no stand goes up
 	Heat      HeatSafety      `json:"heat"`
+	Cold      *ColdSafety     `json:"cold,omitempty"` // in air of 10 °C and less
 	UV        UVSafety        `json:"uv"`
 	Lightning LightningSafety `json:"lightning"`
 	Youth     bool            `json:"youth"`   // minors are there, or may be
@@ -92,6 +93,13 @@ type HeatSafety struct {
 	Table      string   `json:"activity_table"`
 	Action     string   `json:"action"`
 	Text       string   `json:"text"`
+}
+
+// ColdSafety is what air and wind mean for bare skin.
+type ColdSafety struct {
+	Level     string  `json:"level"`
+	WindChill float64 `json:"wind_chill_c"`
+	Text      string  `json:"text"`
 }
 
 // UVSafety is what the sun's height means for skin, under a clear sky.
@@ -305,6 +313,11 @@ func (p *planner) safety(su session.Setup, at time.Time, day *daylight, face uni
 		s.Unknown = appendNew(s.Unknown, x)
 	}
 	take(s.heat(p, day))
+	cold, err := s.cold(p.weather)
+	if err != nil {
+		return s, nil, wrong("weather", err, "give it as the weather service does")
+	}
+	take(cold)
 	uv, err := safety.UV(&day.sun.AltitudeTrue, safety.UsualOzone)
 	if err != nil {
 		return s, nil, wrong("place", err, "check the place and the date")
@@ -557,6 +570,42 @@ func (s *SafetyJSON) heat(p *planner, day *daylight) safety.Advice {
 	return h.Advice
 }
 
+// warmUntil is where the cold begins to count: 50 °F, the end of the index.
+const warmUntil unit.Celsius = 10
+
+// cold judges air and wind for bare skin. In air that cold heat is not spoken of.
+func (s *SafetyJSON) cold(o outdoors) (safety.Advice, error) {
+	if o.air == nil || *o.air > warmUntil {
+		return safety.Advice{Level: safety.Quiet}, nil
+	}
+	c, err := safety.Cold(safety.Weather{Air: o.air, Wind: o.wind})
+	if err != nil {
+		return c.Advice, err
+	}
+	if s.Heat.Level == safety.Quiet.String() {
+		s.Heat.Text = fmt.Sprintf("heat: none, the air is %s", degrees(*o.air))
+	}
+	const warm = "layers, hat and gloves, breaks in the warm; batteries in the pocket"
+	j := ColdSafety{Level: c.Level.String(), WindChill: math.Round(float64(c.WindChill)*10)/10 + 0}
+	switch feels := degrees(c.WindChill); {
+	case c.Level == safety.Stop:
+		j.Text = "cold: wind chill " + feels + ": bare skin freezes within half an hour: call it off"
+	case len(c.Missing) > 0:
+		j.Text = "cold: " + feels + ", and the wind is not known: " + warm
+	case c.Level == safety.Care:
+		j.Text = "cold: wind chill " + feels + ": " + warm
+	default:
+		j.Text = "cold: wind chill " + feels + ": something warm between the pictures"
+	}
+	s.Cold = &j
+	return c.Advice, nil
+}
+
+// degrees writes a temperature with a true minus.
+func degrees(t unit.Celsius) string {
+	return strings.Replace(fmt.Sprintf("%.0f °C", math.Round(float64(t))+0), "-", "−", 1)
+}
+
 // uvText says what the index asks for. It is that of sea level; each kilometre up
 // adds a tenth.
 func uvText(x safety.UVExposure, up float64) string {
@@ -638,6 +687,14 @@ func (s SafetyJSON) notes() []Note {
 		say("stop", "heat", s.Heat.Text, "")
 	case safety.Care.String():
 		add("heat", s.Heat.Text, "")
+	}
+	if c := s.Cold; c != nil {
+		switch c.Level {
+		case stop:
+			say("stop", "cold", c.Text, "")
+		case safety.Care.String():
+			add("cold", c.Text, "")
+		}
 	}
 	if s.Lightning.Level == stop {
 		say("stop", "lightning", s.Lightning.Text, "")

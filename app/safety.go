@@ -17,17 +17,27 @@ func (d *day) safety(plan api.PlanAnswer) []sheet.Thing {
 	}
 	out := d.wind(plan)
 	heat, uv := plan.Setups[0].Safety.Heat, plan.Setups[0].Safety.UV
+	var cold *api.ColdSafety
 	storm := sheet.Thing{Words: thunder}
 	for _, a := range plan.Setups {
 		heat = hotter(heat, a.Safety.Heat)
 		if x := a.Safety.UV; x.Index > uv.Index {
 			uv = x
 		}
+		if x := a.Safety.Cold; x != nil && (cold == nil || x.WindChill < cold.WindChill) {
+			cold = x
+		}
 		if x := a.Safety.Lightning; x.Level == "stop" && !storm.Care {
 			storm = sheet.Thing{Words: sentence(x.Text), Care: true}
 		}
 	}
-	return append(append(out, d.heat(heat), sun(uv), storm), said(deferral)...)
+	if cold != nil && cold.Level != "quiet" {
+		out = append(out, sheet.Thing{Words: sentence(cold.Text), Care: true})
+	}
+	if cold == nil || heat.Level != "quiet" { // nobody asks for the heat of a frost
+		out = append(out, d.heat(heat))
+	}
+	return append(append(out, sun(uv), storm), said(deferral)...)
 }
 
 func said(words ...string) []sheet.Thing {

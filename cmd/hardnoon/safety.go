@@ -17,7 +17,7 @@ func safetyCommand(t *terminal) *cobra.Command {
 	var only string
 	c := &cobra.Command{
 		Use:   "safety FILE",
-		Short: "what could hurt somebody: stands in the wind, heat, sun, lightning",
+		Short: "what could hurt somebody: stands in the wind, heat, cold, sun, lightning",
 		Example: `  hardnoon safety demo/javelin.json
   hardnoon safety demo/javelin.json --setup hero --wind 5 --gust 8
   hardnoon safety demo/javelin.json --temperature 33 --humidity 60 --region hot
@@ -80,7 +80,11 @@ func saySafety(w io.Writer, a api.SafetyAnswer) {
 		if s.Ballast != nil {
 			fmt.Fprintf(w, "  %-8sballast: %s\n", "", s.Ballast.Text)
 		}
-		fmt.Fprintf(w, "  %-8s%s\n  %-8s%s\n  %-8s%s\n", s.Heat.Level, s.Heat.Text, s.UV.Level, s.UV.Text, s.Lightning.Level, s.Lightning.Text)
+		fmt.Fprintf(w, "  %-8s%s\n", s.Heat.Level, s.Heat.Text)
+		if s.Cold != nil {
+			fmt.Fprintf(w, "  %-8s%s\n", s.Cold.Level, s.Cold.Text)
+		}
+		fmt.Fprintf(w, "  %-8s%s\n  %-8s%s\n", s.UV.Level, s.UV.Text, s.Lightning.Level, s.Lightning.Text)
 		if len(s.Unknown) > 0 {
 			fmt.Fprintf(w, "  not known: %s\n", strings.Join(s.Unknown, ", "))
 		}

@@ -1,5 +1,5 @@
 // Package safety answers what could hurt somebody: a stand in the wind, heat,
-// lightning, ultraviolet light.
+// cold, lightning, ultraviolet light.
 //
 // It holds published formulas and tables, each with its source, and a few
 // thresholds of our own, which say so. It judges by Level, whose zero value is
@@ -8,7 +8,7 @@
 // in the types of package unit; wind is at the height of the thing unless a name
 // says otherwise.
 //
-// Left out: wakes and funnels between buildings, ropes and pegs, cold, people's
+// Left out: wakes and funnels between buildings, ropes and pegs, people's
 // health and habits, and everything local rules add.
 package safety
 

@@ -100,6 +100,12 @@ export interface CameraPosition {
   upright?: boolean;
 }
 
+export interface ColdSafety {
+  level: string;
+  wind_chill_c: number;
+  text: string;
+}
+
 export interface Corner {
   azimuth_deg: number;
   altitude_deg: number;
@@ -574,6 +580,7 @@ export interface SafetyJSON {
   stands: StandSafety[];
   ballast: BallastSafety | null;
   heat: HeatSafety;
+  cold?: ColdSafety;
   uv: UVSafety;
   lightning: LightningSafety;
   youth: boolean;
