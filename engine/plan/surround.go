@@ -69,7 +69,7 @@ func (g *Ground) around(p geom.Vec) *surround {
 		nearest := far
 		for _, x := range towards[look.bin] {
 			t, ok := x.Enters(r)
-			if !ok || t.Metres() >= far || t == 0 { // what is around the point itself is not looked at
+			if !ok || t.Metres() >= far || t == 0 && x.Passes == 0 { // nobody stands within a wall; under leaves one may
 				continue
 			}
 			c.passes *= x.Passes
