@@ -186,7 +186,7 @@ func (d *daylight) lampsLX() unit.Lux {
 // than one. Common practice, no source; twice the frequency of the mains is
 // physics.
 func flicker(d *daylight, shutter float64) []Note {
-	if !d.lamps && d.now.LampShare() < 0.1 || shutter > 1.0/100 {
+	if !d.lamps && d.now.LampShare() < 0.1 || shutter > 0.97/100 { // a dial's 1/100 is 1/102
 		return nil
 	}
 	return []Note{{"flicker", "caution", "lamps on the mains flicker 100 or 120 times a second: at short shutters frames differ in brightness and colour, or show bands",

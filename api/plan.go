@@ -185,6 +185,9 @@ func (p *planner) lookUpCamera() error {
 	} else {
 		p.assumed = append(p.assumed, "fastest shutter 1/8000")
 	}
+	if p.camera.Fastest > p.camera.Sync*1.01 {
+		return wrong("kit.camera.fastest", fmt.Errorf("the fastest shutter time, %s, is longer than the sync time, %s", p.camera.Fastest.Label(p.camera.Dial), p.camera.Sync.Label(p.camera.Dial)), "are the two exchanged?")
+	}
 	if p.camera.ISOMin, err = exposure.NearestISO(or(c.ISOMin, 100), p.camera.Dial); err != nil {
 		return wrong("kit.camera.iso_min", err, "write it like 100")
 	}
@@ -343,6 +346,9 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 		return a, err
 	}
 	a.Notes = append(append(a.Notes, p.tooHigh(su)...), a.Safety.notes()...)
+	if near := 1.1 * su.FocalMM / 1000; su.Camera.DistanceM < near {
+		return a, wrong(field("camera.distance_m"), fmt.Errorf("the camera is %.2g m from the subject; a lens of %.0f mm focuses no closer than %.2g m", su.Camera.DistanceM, su.FocalMM, near), "most lenses need ten times their focal length; see the ring")
+	}
 	looks := unit.Angle(su.Camera.BearingDeg) * unit.Degree
 	toCamera := looks + unit.Turn/2
 	faces := toCamera
@@ -468,6 +474,10 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 		a.Notes = append(a.Notes, Note{"blur", "caution", fmt.Sprintf("the daylight part of the movement blurs over %.0f pixels at %s", *a.Lens.BlurPx, r.Best.Settings.Shutter.Label(p.camera.Dial)),
 			p.freezesAt(a.SlowestS) + "; further under hides the ghost too"})
 	}
+	if over := unit.StopsOf(p.albedo() / midTone); over > brightGround {
+		a.Notes = append(a.Notes, Note{"bright_ground", "info", fmt.Sprintf("the ground lies %.1f stops over a mid-tone: where it is the background it comes out at about %s", float64(over), signed(tidy(r.Best.Background+over))),
+			"ask for more stops under, or take the sky or trees behind"})
+	}
 	if t := r.Best.Settings.Shutter; float64(t) > 1.5*float64(p.handHeld(su)) {
 		a.Notes = append(a.Notes, Note{"shake", "info", fmt.Sprintf("%s is slow for %.0f mm in the hand: what the flash does not light shakes", t.Label(p.camera.Dial), su.FocalMM), "lean on something, or a monopod"})
 	}
@@ -508,6 +518,14 @@ func (p *planner) cameraFor(su session.Setup) (plan.Camera, error) {
 	}
 	return c, nil
 }
+
+// midTone is the reflectance that the background's level stands for. Source:
+// [ISO2720], 18 %.
+const midTone = 0.18
+
+// brightGround is how far over a mid-tone a ground lies before it is worth a word.
+// Own choice: snow is, concrete is not.
+const brightGround = 1.3 * unit.Stop
 
 // freezesAt says at which click of the dial the movement stands still, and
 // whether the camera has it.
