@@ -12,8 +12,8 @@ import (
 // A surround is what stands around a point, as the light of sky and ground meets
 // it: the directions that solids close, and the ground that is seen in the others.
 //
-// Left out: light that goes from solid to solid, that a wall has less sky beside
-// another, and the far skyline, which closes a few degrees.
+// Left out: light that goes from solid to solid, and that a wall has less sky
+// beside another.
 type surround struct {
 	at     geom.Vec
 	closed []closed
@@ -35,12 +35,15 @@ type lying struct{ dir, at geom.Vec }
 const (
 	looks     = 512  // directions over the sphere
 	nearField = 30.0 // m; ground farther off is taken to lie in the sun
+
+	skylineAway = 5000.0 // m
+	hazyHills   = 0.17   // reflectance of woods and fields with the light of the air before them; by eye
 )
 
 // around looks about from a point.
 func (g *Ground) around(p geom.Vec) *surround {
 	a := &surround{at: p}
-	if len(g.parts) == 0 || g.Metered {
+	if len(g.parts)+len(g.Skyline) == 0 || g.Metered {
 		return a
 	}
 	var towards [bins][]*part
@@ -76,6 +79,12 @@ func (g *Ground) around(p geom.Vec) *surround {
 			if t.Metres() < nearest {
 				nearest, c.back = t.Metres(), x.back
 			}
+		}
+		if z > 0 && dir.Altitude() < g.Skyline.Altitude(dir.Azimuth()) {
+			if c.passes == 1 {
+				nearest, c.back = skylineAway, hazyHills
+			}
+			c.passes = 0
 		}
 		switch {
 		case c.passes < 1:
