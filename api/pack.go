@@ -10,6 +10,7 @@ import (
 	"hardnoon/engine/order"
 	"hardnoon/engine/safety"
 	"hardnoon/engine/spectrum"
+	"hardnoon/engine/unit"
 	"hardnoon/session"
 )
 
@@ -60,6 +61,9 @@ const (
 	flashLight = 5600 // K, common practice, no source
 )
 
+// frost is where batteries begin to need warmth. Common practice, no source.
+const frost unit.Celsius = 0
+
 // packer collects items.
 type packer struct {
 	*scheduler
@@ -85,6 +89,9 @@ func Pack(req PackRequest) (PackAnswer, error) {
 	for _, x := range [][2]string{{"trigger", " and a spare, with cells"}, {"tape, cloth, pegs", ", a lace"}, {"grey card", ""}, {"towel", ""},
 		{"telephone", ", charged, with the number of whom you meet"}, {"permit", " and insurance on paper, where they are asked for"}} {
 		p.add("always", x[0], x[1], "common practice, no source", "used")
+	}
+	if air := p.weather.air; air != nil && *air <= frost {
+		p.add("power", "an inside pocket", " for the spare batteries", "at "+degrees(*air)+" a cold battery gives less; common practice, no source", "used")
 	}
 	if end := p.day.Rows[len(p.day.Rows)-1].End; p.down(end) {
 		p.add("always", "head torch", ", with fresh cells", "the sun is down at "+end.In(p.zone).Format("15:04")+"; common practice, no source", "used")

@@ -399,8 +399,6 @@ func reachField(err error) string {
 }
 
 func reachHint(err error) string {
-	if f := reachField(err); f != "" {
-		return "change " + f + " (--" + strings.ReplaceAll(strings.TrimSuffix(strings.TrimSuffix(strings.TrimSuffix(f, "_m"), "_stops"), "_number"), "_", "-") + ")"
-	}
-	return ""
+	return map[string]string{"distance_m": "from light to subject, like 2.4m", "f_number": "write it like 5.6", "shutter": "write it like 1/250", "iso": "write it like 100",
+		"nd_stops": "3 leaves an eighth of the light", "ambient_ev100": "full sun is about 15", "under_stops": "2 is a dark background", "key_stops": "0 is mid-tone", "sync": "write it like 1/250"}[reachField(err)]
 }

@@ -82,8 +82,10 @@ func kitShowCommand(t *terminal) *cobra.Command {
 				req.Head = id
 			case isModifier(id) && req.Modifier == "":
 				req.Modifier = id
+			case isHead(id), isModifier(id):
+				return usage(strconv.Quote(id)+" is one too many", "name one head, one modifier, or one of each")
 			default:
-				return usage(strconv.Quote(id)+" is not in the catalogue, or named twice", `"hardnoon kit" lists what is there`)
+				return usage(strconv.Quote(id)+" is not in the catalogue", `"hardnoon kit" lists what is there`)
 			}
 		}
 		if path, _ := c.Flags().GetString("ies"); path != "" {

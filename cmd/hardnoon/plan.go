@@ -74,7 +74,14 @@ func (t *terminal) open(name string) (io.ReadCloser, error) {
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, &api.Error{Kind: api.Broken, Code: "no_such_file", Text: "there is no file " + name, Hint: "check the name", Cause: os.ErrNotExist}
 	}
-	return f, err
+	if err != nil {
+		return nil, err
+	}
+	if st, err := f.Stat(); err == nil && st.IsDir() {
+		f.Close()
+		return nil, &api.Error{Kind: api.WrongInput, Code: "folder", Text: name + " is a folder", Hint: "name the file in it"}
+	}
+	return f, nil
 }
 
 // session reads a session file.

@@ -209,7 +209,7 @@ func writeFile(name string, data []byte, force bool) error {
 			return taken(name)
 		}
 		if err != nil {
-			return err
+			return noFolder(name, err)
 		}
 		_, err = f.Write(data)
 		if err = errors.Join(err, f.Close()); err != nil {
@@ -219,7 +219,7 @@ func writeFile(name string, data []byte, force bool) error {
 	}
 	f, err := os.CreateTemp(filepath.Dir(name), ".sheet-*")
 	if err != nil {
-		return err
+		return noFolder(name, err)
 	}
 	defer os.Remove(f.Name())
 	_, err = f.Write(data)
@@ -227,6 +227,14 @@ func writeFile(name string, data []byte, force bool) error {
 		return err
 	}
 	return os.Rename(f.Name(), name)
+}
+
+// noFolder says it plainly where the folder of a file to write is not there.
+func noFolder(name string, err error) error {
+	if !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	return &api.Error{Kind: api.Broken, Code: "no_folder", Text: "there is no folder " + filepath.Dir(name), Hint: "make it, or take another name"}
 }
 
 func pages(n int) string {
