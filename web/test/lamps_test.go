@@ -1,6 +1,7 @@
 package test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -67,4 +68,30 @@ func TestLitPole(t *testing.T) {
 	b.settled()
 	write(kb.Backspace)
 	b.until(`/night/.test(document.querySelector('.verdict').innerText)`)
+}
+
+// What the workspace refuses is said where it was written, on other sheets too,
+// and is gone with the next change.
+func TestFaultAtField(t *testing.T) {
+	b := newHouse(t, "demo/javelin.json").browser().open("/session/javelin").planned()
+	for _, x := range []struct{ sheet, label, wrong, says string }{
+		{"setup", "camera away", "9000", "between"},
+		{"look", "background under", "99", "between"},
+		{"safety", "in the shade", "400", "between"},
+	} {
+		b.press(x.sheet)
+		field := `[...document.querySelectorAll('.panel label')].find(l => l.innerText.startsWith(` + js(x.label) + `))`
+		b.until(field)
+		was := look[string](b, field+`.querySelector('input').value`)
+		look[bool](b, `(`+field+`.querySelector('input').focus(), `+field+`.querySelector('input').select(), true)`)
+		b.do(chromedp.KeyEvent(x.wrong), chromedp.KeyEvent(kb.Enter))
+		b.until(field + `.querySelector('[role=alert]')?.innerText.includes(` + js(x.says) + `)`)
+		b.until(field + `.querySelector('input').value === ` + js(was)) // and what was there stands again
+		if got := look[string](b, field+`.querySelector('[role=alert]').innerText`); !strings.Contains(got, x.wrong) {
+			t.Errorf("%s: %q does not name %s", x.label, got, x.wrong)
+		}
+		b.do(chromedp.KeyEvent(kb.ArrowUp))
+		b.until(`!document.querySelector('.panel [role=alert]')`)
+		b.settled()
+	}
 }

@@ -110,7 +110,7 @@ function Where() {
         <Pick label="sky" value={s.sky.kind === "named" ? (s.sky.name ?? "clear").replaceAll(" ", "-") : s.sky.kind} of={s.sky.kind === "named" ? [...skyNames, ["meter", "as metered"]] : [...skyNames, [s.sky.kind, s.sky.kind === "meter" ? "as metered" : s.sky.kind]]}
           onSet={(x) => set("change sky", (s) => { if (x === "meter") edit.meter(answer.value?.daylight.background_ev100)(s); else s.sky = skies.includes(x) ? { kind: "named", name: x } : s.sky; })} />
       </div>
-      {s.sky.kind === "meter" && <Num label="incident reading" unit="EV" step={0.1} digits={1} min={-6} max={20} value={s.sky.meter_ev100} onSet={(x) => x !== undefined && set("meter the sky", (s) => { s.sky.meter_ev100 = x; })} />}
+      {s.sky.kind === "meter" && <Num label="incident reading" at="sky.meter_ev100" unit="EV" step={0.1} digits={1} min={-6} max={20} value={s.sky.meter_ev100} onSet={(x) => x !== undefined && set("meter the sky", (s) => { s.sky.meter_ev100 = x; })} />}
       <FieldLights s={s} />
       <h3>offered hours</h3>
       {!s.slots?.length && <p class="note">None yet. The team names its hours; each is compared in “which way”.</p>}
@@ -226,13 +226,13 @@ function SetupSheet() {
     <div class="sheet">
       <Text label="what you call it" value={su.title ?? ""} onSet={(x) => set("name setup", (su) => { su.title = x; })} />
       <div class="three">
-        <Num label="camera away" unit={lengthUnit()} step={0.1} value={toUnit(su.camera.distance_m)} onSet={(x) => x && set("move camera", (su) => { su.camera.distance_m = fromUnit(x); })} />
-        <Num label="lens high" unit={lengthUnit()} step={0.1} min={0} value={toUnit(su.camera.height_m)} onSet={(x) => x !== undefined && set("raise camera", (su) => { su.camera.height_m = fromUnit(x); })} />
-        <Num label="looks to" unit="°" step={5} digits={0} value={su.camera.bearing_deg} onSet={(x) => x !== undefined && set("turn camera", (su) => { su.camera.bearing_deg = ((x % 360) + 360) % 360; })} />
+        <Num label="camera away" at={`setups[${i}].camera.distance_m`} unit={lengthUnit()} step={0.1} value={toUnit(su.camera.distance_m)} onSet={(x) => x && set("move camera", (su) => { su.camera.distance_m = fromUnit(x); })} />
+        <Num label="lens high" at={`setups[${i}].camera.height_m`} unit={lengthUnit()} step={0.1} min={0} value={toUnit(su.camera.height_m)} onSet={(x) => x !== undefined && set("raise camera", (su) => { su.camera.height_m = fromUnit(x); })} />
+        <Num label="looks to" at={`setups[${i}].camera.bearing_deg`} unit="°" step={5} digits={0} value={su.camera.bearing_deg} onSet={(x) => x !== undefined && set("turn camera", (su) => { su.camera.bearing_deg = ((x % 360) + 360) % 360; })} />
       </div>
       <div class="two">
         <Pick label="lens" value={su.lens} of={s.kit.lenses.map((l) => [l.id, l.name ?? l.id])} onSet={(x) => set("change lens", (su) => { su.lens = x; const l = s.kit.lenses.find((l) => l.id === x); if (l) su.focal_mm = Math.min(Math.max(su.focal_mm, l.focal_min_mm), l.focal_max_mm); })} />
-        <Num label="focal length" unit="mm" step={5} digits={0} min={s.kit.lenses.find((l) => l.id === su.lens)?.focal_min_mm} max={s.kit.lenses.find((l) => l.id === su.lens)?.focal_max_mm} value={su.focal_mm} onSet={(x) => x && set("zoom", (su) => { su.focal_mm = x; })} />
+        <Num label="focal length" at={`setups[${i}].focal_mm`} unit="mm" step={5} digits={0} min={s.kit.lenses.find((l) => l.id === su.lens)?.focal_min_mm} max={s.kit.lenses.find((l) => l.id === su.lens)?.focal_max_mm} value={su.focal_mm} onSet={(x) => x && set("zoom", (su) => { su.focal_mm = x; })} />
       </div>
       <div class="two">
         <Pick label="subject" value={su.subject?.person ?? ""} of={[["", "somebody"], ...(s.people ?? []).map((p): [string, string] => [p.id, p.name ?? p.id])]} onSet={(x) => set("change subject", (su) => { const to = (su.subject ??= {}); if (x) to.person = x; else delete to.person; })} />
@@ -292,9 +292,9 @@ function LightRow({ l, n }: { l: Light; n: number }) {
         <Pick label="modifier" value={l.modifier ?? "bare"} of={[["bare", "bare"], ...(s.kit.modifiers ?? []).map((m): [string, string] => [m.id, m.name ?? m.id])]} onSet={(x) => set("change modifier", (l) => { if (x === "bare") delete l.modifier; else l.modifier = x; })} />
       </div>
       <div class="three">
-        <Num label="at least" unit={lengthUnit()} step={0.1} value={l.distance_m !== undefined ? toUnit(l.distance_m) : l.distance_min_m !== undefined ? toUnit(l.distance_min_m) : undefined} onSet={limit("distance_min_m")} />
-        <Num label="at most" unit={lengthUnit()} step={0.1} value={l.distance_m !== undefined ? toUnit(l.distance_m) : l.distance_max_m !== undefined ? toUnit(l.distance_max_m) : undefined} onSet={limit("distance_max_m")} />
-        <Num label="high" unit={lengthUnit()} step={0.1} min={0} value={l.height_m !== undefined ? toUnit(l.height_m) : undefined} onSet={(x) => set("raise light", (l) => { if (x === undefined) delete l.height_m; else l.height_m = fromUnit(x); })} />
+        <Num label="at least" at={`setups[${i}].lights[${n}].distance_min_m`} unit={lengthUnit()} step={0.1} value={l.distance_m !== undefined ? toUnit(l.distance_m) : l.distance_min_m !== undefined ? toUnit(l.distance_min_m) : undefined} onSet={limit("distance_min_m")} />
+        <Num label="at most" at={`setups[${i}].lights[${n}].distance_max_m`} unit={lengthUnit()} step={0.1} value={l.distance_m !== undefined ? toUnit(l.distance_m) : l.distance_max_m !== undefined ? toUnit(l.distance_max_m) : undefined} onSet={limit("distance_max_m")} />
+        <Num label="high" at={`setups[${i}].lights[${n}].height_m`} unit={lengthUnit()} step={0.1} min={0} value={l.height_m !== undefined ? toUnit(l.height_m) : undefined} onSet={(x) => set("raise light", (l) => { if (x === undefined) delete l.height_m; else l.height_m = fromUnit(x); })} />
       </div>
       <div class="row"><button class="quiet" disabled={setup.value!.lights.length === 1} onClick={() => change("remove light", edit.setupOf(i, (su) => { su.lights.splice(n, 1); }))}>take away</button></div>
     </fieldset>
@@ -313,24 +313,24 @@ function Look() {
     <div class="sheet">
       <p class="note">Levels are stops from mid-tone: 0 is a grey card, −2 two stops under.</p>
       <div class="two">
-        <Num label="background under" unit="stops" step={third} digits={1} value={look.under_stops} onSet={(x) => x !== undefined && change("background under", edit.setupOf(chosen.value, (su) => { su.look.under_stops = x; }))} />
-        <Num label="key" unit="stops" step={third} digits={1} value={look.key_stops ?? 0} onSet={(x) => set("key level", "key_stops", x)} />
+        <Num label="background under" at={`setups[${chosen.value}].look.under_stops`} unit="stops" step={third} digits={1} value={look.under_stops} onSet={(x) => x !== undefined && change("background under", edit.setupOf(chosen.value, (su) => { su.look.under_stops = x; }))} />
+        <Num label="key" at={`setups[${chosen.value}].look.key_stops`} unit="stops" step={third} digits={1} value={look.key_stops ?? 0} onSet={(x) => set("key level", "key_stops", x)} />
       </div>
       <div class="two">
-        <Num label="edge" unit="stops" step={third} digits={1} value={look.edge_stops} onSet={(x) => set("edge level", "edge_stops", x)} />
-        <Num label="fill" unit="stops" step={third} digits={1} value={look.fill_stops} onSet={(x) => set("fill level", "fill_stops", x)} />
+        <Num label="edge" at={`setups[${chosen.value}].look.edge_stops`} unit="stops" step={third} digits={1} value={look.edge_stops} onSet={(x) => set("edge level", "edge_stops", x)} />
+        <Num label="fill" at={`setups[${chosen.value}].look.fill_stops`} unit="stops" step={third} digits={1} value={look.fill_stops} onSet={(x) => set("fill level", "fill_stops", x)} />
       </div>
       <Pick label="route" value={look.route ?? ""} of={[["", "left to the plan"], ...routes]} onSet={(x) => change("route", edit.setupOf(chosen.value, (su) => { if (x) su.look.route = x; else delete su.look.route; }))} />
       <h3>aperture</h3>
       <div class="three">
-        <Num label="exactly" unit="f" step={1} digits={1} value={look.f_number} onSet={(x) => set("aperture", "f_number", x)} />
-        <Num label="from" unit="f" step={1} digits={1} value={look.f_number_min} onSet={(x) => set("widest aperture", "f_number_min", x)} />
-        <Num label="to" unit="f" step={1} digits={1} value={look.f_number_max} onSet={(x) => set("smallest aperture", "f_number_max", x)} />
+        <Num label="exactly" at={`setups[${chosen.value}].look.f_number`} unit="f" step={1} digits={1} value={look.f_number} onSet={(x) => set("aperture", "f_number", x)} />
+        <Num label="from" at={`setups[${chosen.value}].look.f_number_min`} unit="f" step={1} digits={1} value={look.f_number_min} onSet={(x) => set("widest aperture", "f_number_min", x)} />
+        <Num label="to" at={`setups[${chosen.value}].look.f_number_max`} unit="f" step={1} digits={1} value={look.f_number_max} onSet={(x) => set("smallest aperture", "f_number_max", x)} />
       </div>
       <h3>movement</h3>
       <div class="two">
-        <Num label="across the frame" unit="m/s" step={1} digits={1} min={0} value={look.speed_mps} onSet={(x) => set("speed", "speed_mps", x)} />
-        <Num label="still sharp" unit="px" step={1} digits={0} min={1} value={look.blur_px} onSet={(x) => set("blur", "blur_px", x)} />
+        <Num label="across the frame" at={`setups[${chosen.value}].look.speed_mps`} unit="m/s" step={1} digits={1} min={0} value={look.speed_mps} onSet={(x) => set("speed", "speed_mps", x)} />
+        <Num label="still sharp" at={`setups[${chosen.value}].look.blur_px`} unit="px" step={1} digits={0} min={1} value={look.blur_px} onSet={(x) => set("blur", "blur_px", x)} />
       </div>
     </div>
   );
@@ -373,7 +373,7 @@ function Kit() {
       <h3>filters and ballast</h3>
       <div class="two">
         <Text label="ND, in stops" value={(k.nd_stops ?? []).join(", ")} onSet={(x) => set("change filters", (s) => { s.kit.nd_stops = x.split(/[ ,;]+/).map(Number).filter((n) => n > 0 && n <= 20); })} />
-        <Num label="ballast" unit="kg" min={0} max={1000} digits={1} value={k.ballast_kg} onSet={(x) => set("change ballast", (s) => { if (x === undefined) delete s.kit.ballast_kg; else s.kit.ballast_kg = x; })} />
+        <Num label="ballast" at="kit.ballast_kg" unit="kg" min={0} max={1000} digits={1} value={k.ballast_kg} onSet={(x) => set("change ballast", (s) => { if (x === undefined) delete s.kit.ballast_kg; else s.kit.ballast_kg = x; })} />
       </div>
     </div>
   );
@@ -397,8 +397,8 @@ function People() {
               <Pick label="hand" value={p.handedness ?? ""} of={[["", "not said"], ["right", "right"], ["left", "left"]]} onSet={(x) => set("hand", (p) => { if (x) p.handedness = x; else delete p.handedness; })} />
             </div>
             <div class="two">
-              <Num label="age" unit="years" min={0} max={120} digits={0} value={p.age} onSet={(x) => set("age", (p) => { if (x === undefined) delete p.age; else p.age = x; })} />
-              <Num label="height" unit={lengthUnit()} step={0.01} value={p.height_m === undefined ? undefined : toUnit(p.height_m)} onSet={(x) => set("height", (p) => { if (x === undefined) delete p.height_m; else p.height_m = Math.min(Math.max(fromUnit(x), 0.4), 2.6); })} />
+              <Num label="age" at={`people[${i}].age`} unit="years" min={0} max={120} digits={0} value={p.age} onSet={(x) => set("age", (p) => { if (x === undefined) delete p.age; else p.age = x; })} />
+              <Num label="height" at={`people[${i}].height_m`} unit={lengthUnit()} step={0.01} value={p.height_m === undefined ? undefined : toUnit(p.height_m)} onSet={(x) => set("height", (p) => { if (x === undefined) delete p.height_m; else p.height_m = Math.min(Math.max(fromUnit(x), 0.4), 2.6); })} />
             </div>
             <div class="row"><button class="quiet" disabled={used} title={used ? "a setup is of them" : undefined} onClick={() => change("remove person", (s) => { s.people!.splice(i, 1); })}>take away</button></div>
           </fieldset>
@@ -428,12 +428,12 @@ function Safety() {
   return (
     <div class="sheet">
       <div class="two">
-        <Num label="wind, mean" unit={imperial ? "mph" : "m/s"} min={0} digits={1} value={wind(w.wind_mps)} onSet={(x) => set("wind", "wind_mps", back(x))} />
-        <Num label="gusts" unit={imperial ? "mph" : "m/s"} min={0} digits={1} value={wind(w.gust_mps)} onSet={(x) => set("gusts", "gust_mps", back(x))} />
+        <Num label="wind, mean" at="weather.wind_mps" unit={imperial ? "mph" : "m/s"} min={0} digits={1} value={wind(w.wind_mps)} onSet={(x) => set("wind", "wind_mps", back(x))} />
+        <Num label="gusts" at="weather.gust_mps" unit={imperial ? "mph" : "m/s"} min={0} digits={1} value={wind(w.gust_mps)} onSet={(x) => set("gusts", "gust_mps", back(x))} />
       </div>
       <div class="two">
-        <Num label="in the shade" unit={hot ? "°F" : "°C"} digits={0} value={w.temperature_c === undefined ? undefined : hot ? w.temperature_c * 1.8 + 32 : w.temperature_c} onSet={(x) => set("temperature", "temperature_c", x === undefined ? undefined : hot ? (x - 32) / 1.8 : x)} />
-        <Num label="humidity" unit="%" min={0} max={100} digits={0} value={w.humidity_pct} onSet={(x) => set("humidity", "humidity_pct", x)} />
+        <Num label="in the shade" at="weather.temperature_c" unit={hot ? "°F" : "°C"} digits={0} value={w.temperature_c === undefined ? undefined : hot ? w.temperature_c * 1.8 + 32 : w.temperature_c} onSet={(x) => set("temperature", "temperature_c", x === undefined ? undefined : hot ? (x - 32) / 1.8 : x)} />
+        <Num label="humidity" at="weather.humidity_pct" unit="%" min={0} max={100} digits={0} value={w.humidity_pct} onSet={(x) => set("humidity", "humidity_pct", x)} />
       </div>
       {a && (
         <dl class="safety">
