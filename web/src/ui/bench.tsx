@@ -2,11 +2,11 @@
 // the frame and the verdict; below, the day.
 
 import { signal } from "@preact/signals";
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { WayOutJSON } from "../engine/types";
 import { answer, answers, begin, canRedo, canUndo, change, chosen, doc, done, move, redo, said, saving, serverOnly, session, setup, solving, trouble, undo } from "../state/store";
 import { moments } from "../state/day";
-import { clock, fromUnit, length, lengthUnit, local, minutesOf, size, stops, plain, verdict, wallClock } from "../state/words";
+import { clock, fromUnit, habits, length, lengthUnit, local, minutesOf, size, stops, plain, verdict, wallClock } from "../state/words";
 import { bearing, bearingOf, sensorSize, signed } from "../draw/geometry";
 import { Ground, standsAt, type Grip } from "../draw/ground";
 import { Side } from "../draw/side";
@@ -208,6 +208,16 @@ function take(w: WayOutJSON) {
   }));
 }
 
+// Taken lists what nobody said; a hand that drags does not change it.
+function Taken({ list }: { list: string[] }) {
+  return useMemo(() => list.length > 0 && (
+    <details class="taken">
+      <summary>{list.length === 1 ? "1 thing" : `${list.length} things`} nobody said, taken as usual</summary>
+      <ul>{list.map((x) => <li key={x}>{local(x)}</li>)}</ul>
+    </details>
+  ), [list.join(), habits.value]);
+}
+
 function Settings() {
   const a = answer.value?.answer;
   if (!a) return null;
@@ -240,7 +250,7 @@ function Settings() {
       </table>
       {answer.value?.cloud && <p class="cloud"><b>A cloud:</b> {answer.value.cloud.now}</p>}
       {other && <p class="note"><b>Or</b> {other.route}: {other.shutter} {other.aperture} ISO {other.iso}{other.nd_stops > 0 && ` ND ${other.nd_stops}`}, {stops(other.margin_stops)}</p>}
-      {taken.length > 0 && <details class="taken"><summary>{taken.length === 1 ? "1 thing" : `${taken.length} things`} nobody said, taken as usual</summary><ul>{taken.map((x) => <li key={x}>{local(x)}</li>)}</ul></details>}
+      <Taken list={taken} />
       {serverOnly.value && <p class="note"><b>Answered by the server.</b> {serverOnly.value}: no rendered picture, nothing without the server. “go run ./dev web”, then build again.</p>}
     </section>
   );
