@@ -575,15 +575,15 @@ func (s *Stance) margin(power []lightPower, r *ring, toCamera, faces unit.Angle,
 	least, short, light = s.marginBy(route, beyond, power, r, toCamera, faces, level, share)
 	if t := s.Look.Slowest; t > 0 && t*1.01 < s.Camera.Sync && (route == StopDown || route == ND) {
 		slow := s.tooDark(unit.EVFromLux(unit.Lux(level)))
-		smears = math.Max(0, math.Log2(float64(s.Camera.Sync/t))+float64(slow)) // the fastest that the light allows
+		atSync := math.Log2(float64(s.Camera.Sync / t))
 		if slow > 0 {
-			return least, short, StopDown, light, smears
+			return least, short, StopDown, light, atSync + float64(slow)
 		}
 		l, sh, li := s.marginBy(HighSpeed, beyond, power, r, toCamera, faces, level, share)
 		if sh <= max(short, hardlyShort) {
-			return l, sh, HighSpeed, li, smears
+			return l, sh, HighSpeed, li, math.Max(0, atSync+float64(slow)) // as fast as the light allows
 		}
-		smears = math.Log2(float64(s.Camera.Sync / t))
+		smears = atSync
 	}
 	return
 }
