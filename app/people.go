@@ -39,27 +39,55 @@ func (d *day) family() sheet.Form {
 	if d.s.Place.Name != "" {
 		where = append(where, sheet.Item{Words: d.coordinates() + ", for the map on a phone."})
 	}
+	// A session that cannot be planned yet has a family all the same.
+	safe, err := api.Safety(api.SafetyRequest{Session: d.s})
+	var hot api.HeatSafety
+	var cold *api.ColdSafety
+	sunny := err != nil
+	for _, x := range safe.Setups {
+		hot = hotter(hot, x.Safety.Heat)
+		if c := x.Safety.Cold; c != nil && (cold == nil || c.WindChill < cold.WindChill) {
+			cold = c
+		}
+		sunny = sunny || x.Safety.UV.Level != "quiet"
+	}
+	skin := "Sun cream that does not shine, put on half an hour before; hat and a jacket for the breaks"
+	switch {
+	case sunny:
+	case cold != nil:
+		skin = "Warm clothes, hat and gloves for the breaks; something warm to drink"
+	default:
+		skin = "A jacket for the breaks"
+	}
 	bring := []sheet.Item{}
-	for _, w := range []string{"Clothes and shoes of the sport, clean; a second shirt of another colour", "Things of the sport that belong to the picture", "Hair and shoes as in competition; no fresh sunburn, no reflecting tape if it can be avoided", "Sun cream that does not shine, put on half an hour before; hat and a jacket for the breaks", "The signed release, if somebody under eighteen is in the pictures", "Anything a trained person should know: allergies, asthma, medicine"} {
+	for _, w := range []string{"Clothes and shoes of the sport, clean; a second shirt of another colour", "Things of the sport that belong to the picture", "Hair and shoes as in competition; no fresh sunburn, no reflecting tape if it can be avoided", skin, "The signed release, if somebody under eighteen is in the pictures", "Anything a trained person should know: allergies, asthma, medicine"} {
 		bring = append(bring, sheet.Item{Words: w, Tick: true})
 	}
 	var heat []sheet.Item
 	if w := d.s.Weather; w != nil && w.TemperatureC != nil {
-		heat = say("Expected: " + d.units().Temperature(*w.TemperatureC) + " in the shade; in the sun it feels hotter.")
+		expected := "Expected: " + d.units().Temperature(*w.TemperatureC)
+		if sunny {
+			expected += " in the shade; in the sun it feels hotter"
+		}
+		heat = say(expected + ".")
 	} else {
 		heat = say("We do not know the weather yet: please look at the forecast the evening before.")
 	}
-	// A session that cannot be planned yet has a family all the same.
-	if a, err := api.Safety(api.SafetyRequest{Session: d.s}); err == nil {
-		var hot api.HeatSafety
-		for _, x := range a.Setups {
-			hot = hotter(hot, x.Safety.Heat)
-		}
-		if hot.Level == "care" || hot.Level == "stop" {
-			heat = append(heat, sheet.Item{Words: "For such heat the tables for sport say: " + hot.Action + ". Trained people who are there decide.", Bold: true})
-		}
+	if hot.Level == "care" || hot.Level == "stop" {
+		heat = append(heat, sheet.Item{Words: "For such heat the tables for sport say: " + hot.Action + ". Trained people who are there decide.", Bold: true})
 	}
-	heat = append(heat, say("At least a litre of water for each person, more when it is hot. We stop and drink every twenty minutes, in the shade if there is any.", "Whoever feels unwell says so at once, and we stop. No picture is worth it.")...)
+	if cold != nil && cold.Level != "quiet" {
+		heat = append(heat, sheet.Item{Words: sentence(cold.Text) + " Trained people who are there decide.", Bold: true})
+	}
+	weather := "heat and water"
+	if cold != nil {
+		weather = "cold and water"
+	}
+	breaks := "We stop and drink every twenty minutes"
+	if sunny {
+		breaks += ", in the shade if there is any"
+	}
+	heat = append(heat, say("At least a litre of water for each person, more when it is hot. "+breaks+".", "Whoever feels unwell says so at once, and we stop. No picture is worth it.")...)
 	happens := say("The photographer sets up lights on stands. Please walk round them, not between them; small children stay by the hand. The flashes are bright: nobody looks into a light from close by. Tell us beforehand if somebody is sensitive to flashing light.")
 	for i, su := range d.s.Setups {
 		it := sheet.Item{Words: or2(su.Title, su.ID)}
@@ -94,7 +122,7 @@ func (d *day) family() sheet.Form {
 	}
 	here = append(here, sheet.Item{Words: "Also there, with telephone:", Blank: true}, sheet.Item{Words: "The photographer's telephone:", Blank: true})
 	return sheet.Form{Kind: "For the family and the team", Title: d.s.Title, Place: d.place(), Date: d.date(), Time: d.start.Format("15:04"), Lang: "en", Paper: d.size(),
-		Sections: []sheet.Section{{Name: "when", Items: when}, {Name: "where", Items: where}, {Name: "bring and wear", Items: bring}, {Name: "heat and water", Items: heat}, {Name: "what will happen", Items: happens}, {Name: "who is there", Items: here}}}
+		Sections: []sheet.Section{{Name: "when", Items: when}, {Name: "where", Items: where}, {Name: "bring and wear", Items: bring}, {Name: weather, Items: heat}, {Name: "what will happen", Items: happens}, {Name: "who is there", Items: here}}}
 }
 
 // adult is the age from which people usually sign for themselves; local law
