@@ -132,9 +132,13 @@ func sunInSlot(s api.SlotWays) string {
 	if from <= duskEnds && to <= duskEnds {
 		return "down"
 	}
-	high := fmt.Sprintf("%s to %s high", altitude(from), altitude(to))
+	level := "high"
 	if from < 0 && to < 0 {
-		high = fmt.Sprintf("%.0f° to %.0f° under the horizon", -from, -to)
+		from, to, level = -from, -to, "under the horizon"
+	}
+	high := altitude(from) + " to " + altitude(to) + " " + level
+	if altitude(from) == altitude(to) {
+		high = altitude(from) + " " + level
 	}
 	return fmt.Sprintf("%s at %03.0f° to %03.0f°", high, s.SunFromDeg[0], s.SunFromDeg[1])
 }
