@@ -82,6 +82,9 @@ type OrderShot struct {
 	Must      bool    `json:"must"`
 }
 
+// name is what a note calls the shot.
+func (s OrderShot) name() string { return fmt.Sprintf("shot %d (%s)", s.Number, or2(s.Title, s.ID)) }
+
 // HeadDay is what the day asks of one head.
 type HeadDay struct {
 	Head    string  `json:"head"`

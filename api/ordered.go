@@ -306,9 +306,9 @@ func (d *scheduler) care(a OrderAnswer) []Note {
 				if s.LimitedBy == "hot head" {
 					hint = "a head bears no more; less power, or take turns with another"
 				}
-				out = append(out, Note{"frames", "info", fmt.Sprintf("shot %d: %d of %d frames in %s, one every %.3g s", s.Number, s.Frames, s.Asked, MinutesText(s.Minutes), s.Every), hint})
+				out = append(out, Note{"frames", "info", fmt.Sprintf("%s: %d of %d frames in %s, one every %.3g s", s.name(), s.Frames, s.Asked, MinutesText(s.Minutes), s.Every), hint})
 			} else if s.Frames < s.Asked {
-				out = append(out, Note{"fatigue", "caution", fmt.Sprintf("shot %d: %d good tries are to be had, %d are asked for", s.Number, s.Frames, s.Asked), "an honest guess; ask the coach"})
+				out = append(out, Note{"fatigue", "caution", fmt.Sprintf("%s: %d good tries are to be had, %d are asked for", s.name(), s.Frames, s.Asked), "an honest guess; ask the coach"})
 			}
 		}
 	}
@@ -460,7 +460,7 @@ func (d *scheduler) parts(q order.Problem, left []int, a OrderAnswer, fixed bool
 			}
 			// A shot takes its share of the rests along.
 			parts = append(parts, order.Part{Setup: k, Takes: time.Duration(float64(q.Setups[k].Takes) * s.Minutes / worked)})
-			names = append(names, fmt.Sprintf("shot %d (%s)", s.Number, or2(s.Title, s.ID)))
+			names = append(names, s.name())
 		}
 	}
 	return parts, names
