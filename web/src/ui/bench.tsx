@@ -154,7 +154,7 @@ function Verdict() {
   if (no) return <div class="verdict" role="status"><p class="no-answer">{local(no.text)}</p>{no.hint && <p>{local(no.hint)}</p>}</div>;
   if (!a) return <div class="verdict" role="status">{session.value && <p>…</p>}</div>;
   const m = a.margin_stops;
-  const v = m === null ? { word: "no", rest: "no setting does it" } : verdict(m, a.uncertainty_stops);
+  const v = m === null ? { word: "no", rest: "no setting does it" } : a.too_bright ? { word: "no", rest: `${size(m)} stops too bright, turned down all the way` } : verdict(m, a.uncertainty_stops);
   const why = m === null ? a.notes.find((n) => n.code === "no_setting" || n.code === "night") : undefined;
   const night = why?.code === "night";
   const stray = looking.value && m !== null ? inFrame(looking.value, lights.value, stature.value) : [];

@@ -410,7 +410,7 @@ function People() {
 }
 
 // of leaves out what the sentence is about: it stands before it.
-const of = (text: string) => local(text.replace(/^(stand of the [\w ]+|heat|ultraviolet|lightning): /, ""));
+const of = (text: string) => local(text.replace(/^(stand of the [\w ]+|heat|cold|ultraviolet|lightning): /, ""));
 
 function Safety() {
   const s = session.value!;
@@ -445,6 +445,7 @@ function Safety() {
           ))}
           {a.ballast && <div><dt>ballast</dt><dd>{local(a.ballast.text)}</dd></div>}
           <div><dt>heat <b>{a.heat.level}</b></dt><dd>{of(a.heat.text)}</dd></div>
+          {a.cold && <div><dt>cold <b>{a.cold.level}</b></dt><dd>{of(a.cold.text)}</dd></div>}
           <div><dt>sun on skin <b>{a.uv.level}</b></dt><dd>{of(a.uv.text)}</dd></div>
           <div><dt>thunder</dt><dd>{of(a.lightning.text)}</dd></div>
         </dl>
