@@ -144,7 +144,7 @@ func (m Movement) PoseAt(t float64) (Pose, error) {
 
 // PoseNamed returns the pose of that name.
 func PoseNamed(name string) (Pose, bool) {
-	for _, p := range Poses() {
+	for _, p := range poses() {
 		if p.Name == name {
 			return p, true
 		}

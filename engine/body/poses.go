@@ -1,6 +1,9 @@
 package body
 
 import (
+	"slices"
+	"sync"
+
 	"hardnoon/engine/geom"
 	"hardnoon/engine/unit"
 )
@@ -62,7 +65,9 @@ func (s *sketch) hang(i int, upper, lower, palm geom.Vec, curl float64) {
 
 // Poses returns the poses this package knows, as a right-handed figure strikes
 // them. All are drawn by eye.
-func Poses() []Pose {
+func Poses() []Pose { return slices.Clone(poses()) }
+
+var poses = sync.OnceValue(func() []Pose {
 	var out []Pose
 	done := func(s *sketch) { out = append(out, s.Pose) }
 
@@ -230,4 +235,4 @@ func Poses() []Pose {
 	done(s)
 
 	return out
-}
+})

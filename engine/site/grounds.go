@@ -2,6 +2,8 @@ package site
 
 import (
 	"math"
+	"slices"
+	"sync"
 
 	"hardnoon/engine/unit"
 )
@@ -12,7 +14,9 @@ const (
 )
 
 // Grounds returns every ground this package can draw, each in its plan.
-func Grounds() []Ground {
+func Grounds() []Ground { return slices.Clone(grounds()) }
+
+var grounds = sync.OnceValue(func() []Ground {
 	var out []Ground
 	for _, draw := range []func() plan{
 		track, javelin, shot, discus, hammer, longJump, highJump, poleVault,
@@ -43,13 +47,13 @@ func Grounds() []Ground {
 		out = append(out, p.Ground)
 	}
 	return out
-}
+})
 
 const youth = "youth pitch guide, from memory"
 
 // GroundNamed returns the ground of that name, in its plan.
 func GroundNamed(name string) (Ground, bool) {
-	for _, g := range Grounds() {
+	for _, g := range grounds() {
 		if g.Name == name {
 			return g, true
 		}
