@@ -13,7 +13,7 @@ type Ground struct {
 	Skyline site.Skyline // far: what stands there takes the sun from all that is seen
 	Metered bool         // the light was measured at the mark: what solids take of sky and ground is in it
 	solids  []site.Solid
-	parts   []part
+	parts   []*part
 }
 
 // part is a simple shape of solid number of, with a circle around its foot.
@@ -40,7 +40,7 @@ func NewGround(solids []site.Solid, skyline site.Skyline) (*Ground, error) {
 		for _, p := range ps {
 			foot := p.At
 			foot.Z = 0
-			g.parts = append(g.parts, part{p.Turned(), i, foot, p.Reach().Metres(), back[p.Material]})
+			g.parts = append(g.parts, &part{p.Turned(), i, foot, p.Reach().Metres(), back[p.Material]})
 		}
 	}
 	return g, nil
@@ -54,9 +54,13 @@ func (g *Ground) sunAt(p, sun geom.Vec) float64 {
 	if sun.Z <= 0 {
 		return 0
 	}
+	return passing(g.parts, geom.Ray{Origin: p, Dir: sun})
+}
+
+// passing returns the share of light along a ray that passes some parts.
+func passing(parts []*part, r geom.Ray) float64 {
 	share := 1.0
-	r := geom.Ray{Origin: p, Dir: sun}
-	for _, x := range g.parts {
+	for _, x := range parts {
 		if x.Meets(r) {
 			share *= x.Passes
 		}
@@ -262,8 +266,7 @@ func skyShare(s *Stance) float64 {
 func (g *Ground) inView(s *Stance, eye geom.Vec, bearing unit.Angle) []*part {
 	var out []*part
 	half := s.Wide/2 + 3*unit.Degree
-	for i := range g.parts {
-		p := &g.parts[i]
+	for _, p := range g.parts {
 		d := p.foot.Sub(eye)
 		d.Z = 0
 		n := d.Norm()

@@ -47,8 +47,7 @@ func (g *Ground) around(p geom.Vec) *surround {
 		return a
 	}
 	var towards [bins][]*part
-	for i := range g.parts {
-		x := &g.parts[i]
+	for _, x := range g.parts {
 		d := x.foot.Sub(p)
 		d.Z = 0
 		half := unit.Turn / 2
@@ -140,6 +139,9 @@ func (a *surround) under(g *Ground, s *sky.Sky) (h shade) {
 	ground := float64(s.Luminance(geom.Up.Neg()))
 	beam, dome, _ := s.Illuminance(geom.Up)
 	sun, flatSun, flatSky := s.Sun, float64(beam), float64(dome)
+	if !(flatSky > 0) {
+		return nil // no light to take
+	}
 	casts := func(geom.Vec) float64 { return 1 }
 	if g.BehindSkyline(sun) {
 		casts = func(geom.Vec) float64 { return 0 }
@@ -198,8 +200,7 @@ var before = [...]float64{0.663, 1.732, 5.916}
 func (g *Ground) casting(sun, at geom.Vec) func(p geom.Vec) float64 {
 	var near []*part
 	level := geom.Vec{X: -sun.X, Y: -sun.Y}.Unit() // where shadows lie
-	for i := range g.parts {
-		x := &g.parts[i]
+	for _, x := range g.parts {
 		d := at.Sub(x.foot)
 		d.Z = 0
 		long := (x.At.Z + x.Size.Z) * math.Hypot(sun.X, sun.Y) / max(sun.Z, 0.02)
@@ -210,15 +211,7 @@ func (g *Ground) casting(sun, at geom.Vec) func(p geom.Vec) float64 {
 	if len(near) == 0 {
 		return nil
 	}
-	return func(p geom.Vec) float64 {
-		share, r := 1.0, geom.Ray{Origin: p, Dir: sun}
-		for _, x := range near {
-			if x.Meets(r) {
-				share *= x.Passes
-			}
-		}
-		return share
-	}
+	return func(p geom.Vec) float64 { return passing(near, geom.Ray{Origin: p, Dir: sun}) }
 }
 
 // on returns by how much the light on a plane with a normal differs.

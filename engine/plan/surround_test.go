@@ -69,3 +69,18 @@ func TestMeteredLightIsNotTakenTwice(t *testing.T) {
 		t.Errorf("%v, in the open %v", got, dome+low)
 	}
 }
+
+// Where there is no light nothing is taken, and nothing is not a number.
+func TestSurroundInTheDark(t *testing.T) {
+	g, err := NewGround([]site.Solid{{Kind: site.Building, At: geom.Vec{Y: -5}, Width: 40, Depth: 6, Height: 12}}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := sky.FromIrradiance(sky.Conditions{SunAltitude: 40 * unit.Degree}, 0, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := g.Spot(geom.Vec{Z: 1.5}).Upright(s)(0); got != 0 {
+		t.Errorf("%v", got)
+	}
+}

@@ -1,6 +1,22 @@
 #include "go_asm.h"
 #include "textflag.h"
 
+// SPREAD puts one number into all four places.
+#define SPREAD(from, to) \
+	MOVSS  from, to; \
+	SHUFPS $0, to, to
+
+// PLANES finds where a ray enters (in) and leaves (out) between two planes.
+#define PLANES(mid, half, inv, scaled, size, in, out) \
+	MOVUPS mid, out; \
+	MULPS  inv, out; \
+	SUBPS  scaled, out; \
+	MOVUPS half, X10; \
+	MULPS  size, X10; \
+	MOVAPS out, in; \
+	SUBPS  X10, in; \
+	ADDPS  X10, out
+
 // func nextLeaf(t *descent, nodes *wideNode, leaves *wideLeaf) int32
 TEXT ·nextLeaf(SB), NOSPLIT, $0-28
 	MOVQ     t+0(FP), SI
@@ -12,18 +28,12 @@ TEXT ·nextLeaf(SB), NOSPLIT, $0-28
 	// origin times it, X6 to X8 its size, X15 how far at most. For each box X11
 	// becomes where the ray enters and X9 where it leaves.
 ray:
-	MOVSS    descent_inv(SI), X0
-	SHUFPS   $0, X0, X0
-	MOVSS    (descent_inv+4)(SI), X1
-	SHUFPS   $0, X1, X1
-	MOVSS    (descent_inv+8)(SI), X2
-	SHUFPS   $0, X2, X2
-	MOVSS    descent_scaled(SI), X3
-	SHUFPS   $0, X3, X3
-	MOVSS    (descent_scaled+4)(SI), X4
-	SHUFPS   $0, X4, X4
-	MOVSS    (descent_scaled+8)(SI), X5
-	SHUFPS   $0, X5, X5
+	SPREAD(descent_inv(SI), X0)
+	SPREAD((descent_inv+4)(SI), X1)
+	SPREAD((descent_inv+8)(SI), X2)
+	SPREAD(descent_scaled(SI), X3)
+	SPREAD((descent_scaled+4)(SI), X4)
+	SPREAD((descent_scaled+8)(SI), X5)
 	PCMPEQL  X9, X9
 	PSRLL    $1, X9
 	MOVAPS   X0, X6
@@ -32,8 +42,7 @@ ray:
 	ANDPS    X9, X7
 	MOVAPS   X2, X8
 	ANDPS    X9, X8
-	MOVSS    descent_most(SI), X15
-	SHUFPS   $0, X15, X15
+	SPREAD(descent_most(SI), X15)
 
 wait: // take the last that waits, unless something nearer was met since
 	TESTQ    CX, CX
@@ -50,32 +59,11 @@ down:
 	MOVLQSX  AX, R8
 	SHLQ     $7, R8
 	ADDQ     DI, R8
-	MOVUPS   wideNode_mid(R8), X9 // x
-	MULPS    X0, X9
-	SUBPS    X3, X9
-	MOVUPS   wideNode_half(R8), X10
-	MULPS    X6, X10
-	MOVAPS   X9, X11
-	SUBPS    X10, X11
-	ADDPS    X10, X9
-	MOVUPS   (wideNode_mid+16)(R8), X12 // y
-	MULPS    X1, X12
-	SUBPS    X4, X12
-	MOVUPS   (wideNode_half+16)(R8), X10
-	MULPS    X7, X10
-	MOVAPS   X12, X14
-	SUBPS    X10, X14
-	ADDPS    X10, X12
+	PLANES(wideNode_mid(R8), wideNode_half(R8), X0, X3, X6, X11, X9)
+	PLANES((wideNode_mid+16)(R8), (wideNode_half+16)(R8), X1, X4, X7, X14, X12)
 	MAXPS    X14, X11
 	MINPS    X12, X9
-	MOVUPS   (wideNode_mid+32)(R8), X12 // z
-	MULPS    X2, X12
-	SUBPS    X5, X12
-	MOVUPS   (wideNode_half+32)(R8), X10
-	MULPS    X8, X10
-	MOVAPS   X12, X14
-	SUBPS    X10, X14
-	ADDPS    X10, X12
+	PLANES((wideNode_mid+32)(R8), (wideNode_half+32)(R8), X2, X5, X8, X14, X12)
 	MAXPS    X14, X11
 	MINPS    X12, X9
 	XORPS    X10, X10
@@ -120,12 +108,9 @@ leaf:
 	IMULQ    $wideLeaf__size, R8
 	ADDQ     DX, R8
 	// The triangles of [Moller1997]: p = d×c, q = o−a, r = q×b.
-	MOVSS    descent_d(SI), X0
-	SHUFPS   $0, X0, X0
-	MOVSS    (descent_d+4)(SI), X1
-	SHUFPS   $0, X1, X1
-	MOVSS    (descent_d+8)(SI), X2
-	SHUFPS   $0, X2, X2
+	SPREAD(descent_d(SI), X0)
+	SPREAD((descent_d+4)(SI), X1)
+	SPREAD((descent_d+8)(SI), X2)
 	MOVUPS   wideLeaf_c(R8), X3
 	MOVUPS   (wideLeaf_c+16)(R8), X4
 	MOVUPS   (wideLeaf_c+32)(R8), X5
@@ -144,12 +129,9 @@ leaf:
 	MOVAPS   X1, X9
 	MULPS    X3, X9
 	SUBPS    X9, X8
-	MOVSS    descent_o(SI), X10
-	SHUFPS   $0, X10, X10
-	MOVSS    (descent_o+4)(SI), X11
-	SHUFPS   $0, X11, X11
-	MOVSS    (descent_o+8)(SI), X12
-	SHUFPS   $0, X12, X12
+	SPREAD(descent_o(SI), X10)
+	SPREAD((descent_o+4)(SI), X11)
+	SPREAD((descent_o+8)(SI), X12)
 	MOVUPS   wideLeaf_a(R8), X9
 	SUBPS    X9, X10 // q.x
 	MOVUPS   (wideLeaf_a+16)(R8), X9
@@ -218,8 +200,7 @@ leaf:
 	ADDPS    X0, X9
 	CMPPS    X10, X9, $2
 	ANDPS    X9, X8
-	MOVSS    descent_most(SI), X10
-	SHUFPS   $0, X10, X10
+	SPREAD(descent_most(SI), X10)
 	MOVAPS   X3, X9
 	CMPPS    X10, X9, $1
 	ANDPS    X9, X8
