@@ -490,7 +490,7 @@ func (d *scheduler) spots(i int) []spot {
 	for k, l := range su.Lights {
 		at := or(l.DistanceM, or(l.DistanceMinM, 2))
 		h := or(l.HeightM, usualEyes.Metres()+usualHeight)
-		angle := or(l.AngleDeg, 0)
+		angle := or(l.AngleDeg, UsualAngle(l.Role))
 		if a := d.plans[i].Answer; a != nil && k < len(a.Lights) {
 			at, h, angle = a.Lights[k].DistanceM, or(a.Lights[k].HeightM, h), or(a.Lights[k].AngleDeg, angle)
 		}

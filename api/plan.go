@@ -374,7 +374,7 @@ func (p *planner) setup(i int) (SetupAnswer, error) {
 			return a, wrong(field(fmt.Sprintf("lights[%d]", j)), err, "")
 		}
 		if l.Role == "edge" {
-			side = toCamera + unit.Angle(or(l.AngleDeg, 150))*unit.Degree
+			side = toCamera + unit.Angle(or(l.AngleDeg, UsualAngle(l.Role)))*unit.Degree
 		}
 		prob.Lights = append(prob.Lights, x)
 		lights = append(lights, roleOf{l.Head, l.Modifier, x.Source, l.AngleDeg, lightHeight(l, face), face})

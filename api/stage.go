@@ -468,7 +468,7 @@ func (p *planner) hang(st *stage, field func(string) string) error {
 			distance = a.Lights[j].DistanceM
 			h = st.settings.FlashFor(unit.Stops(a.Lights[j].Level))
 		}
-		at, err := st.placeLight(l, name, role, toCamera, distance)
+		at, err := st.placeLight(l, name, toCamera, distance)
 		if err != nil {
 			return wrong(field(fmt.Sprintf("lights[%d]", j)), err, "move it away, or let the plan choose")
 		}
@@ -488,8 +488,8 @@ func (p *planner) hang(st *stage, field func(string) string) error {
 
 // placeLight returns where a light's front is: its distance from the face is
 // the plan's, its height the session's as far as that distance allows.
-func (st *stage) placeLight(l session.Light, name string, role plan.Role, toCamera unit.Angle, distance float64) (geom.Vec, error) {
-	angle := usualAngle[role]
+func (st *stage) placeLight(l session.Light, name string, toCamera unit.Angle, distance float64) (geom.Vec, error) {
+	angle := UsualAngle(l.Role)
 	if l.AngleDeg != nil {
 		angle = *l.AngleDeg
 	} else {

@@ -280,7 +280,7 @@ func (p *planner) stances(req WaysRequest, a *WaysAnswer) ([]stance, error) {
 			if x.Wanted > 0 {
 				near = x.Wanted
 			}
-			st.Lights = append(st.Lights, plan.ReachOf{Role: x.Role, Source: x.Source, Nearest: near, Angle: unit.Angle(or(l.AngleDeg, usualAngle[x.Role])) * unit.Degree})
+			st.Lights = append(st.Lights, plan.ReachOf{Role: x.Role, Source: x.Source, Nearest: near, Angle: unit.Angle(or(l.AngleDeg, UsualAngle(l.Role))) * unit.Degree})
 			st.prob.Lights = append(st.prob.Lights, x)
 			st.lights = append(st.lights, roleOf{l.Head, l.Modifier, x.Source, l.AngleDeg, lightHeight(l, face), face})
 			a.Assumptions = appendNew(a.Assumptions, what)
@@ -346,9 +346,11 @@ func (p *planner) wearer(st *stance, req WaysRequest, a *WaysAnswer) error {
 	return nil
 }
 
-// usualAngle is where a light stands where nobody says, degrees from the line to
-// the camera. Common practice, no source.
-var usualAngle = map[plan.Role]float64{plan.Key: 40, plan.Edge: 150, plan.Fill: 0}
+// UsualAngle is where a light of a role stands where nobody says, degrees from the
+// line to the camera. Common practice, no source.
+func UsualAngle(role string) float64 {
+	return map[string]float64{plan.Key.String(): 40, plan.Edge.String(): 150}[role]
+}
 
 // span is a stretch of time.
 type span struct {

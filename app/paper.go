@@ -540,7 +540,7 @@ func (d *day) stage(su session.Setup, a api.SetupAnswer) sheet.Stage {
 	}
 	if a.Answer != nil {
 		for _, l := range a.Answer.Lights {
-			st.Lights = append(st.Lights, sheet.Spot{Role: l.Role, Angle: or(l.AngleDeg, usualAngle[l.Role]), Distance: l.GroundM, Paces: l.Paces, Height: or(l.HeightM, 0), Width: d.width(l.Modifier)})
+			st.Lights = append(st.Lights, sheet.Spot{Role: l.Role, Angle: or(l.AngleDeg, api.UsualAngle(l.Role)), Distance: l.GroundM, Paces: l.Paces, Height: or(l.HeightM, 0), Width: d.width(l.Modifier)})
 		}
 	}
 	return st
@@ -553,9 +553,6 @@ const (
 
 // paces are half steps, as the plan counts them.
 func paces(m float64) float64 { return math.Round(m/pace*2) / 2 }
-
-// Where a light without an angle is drawn; the table says that it is free.
-var usualAngle = map[string]float64{"key": 45, "edge": 150, "fill": -30}
 
 // width is how wide the front of a modifier is.
 func (d *day) width(id string) float64 {

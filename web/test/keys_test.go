@@ -11,16 +11,7 @@ import (
 // Every drawing that a hand can work answers to keys, says what it is and what
 // it is at, and shows that the keyboard is on it.
 func TestDrawingsByKeys(t *testing.T) {
-	h := newHouse(t)
-	s := demo(t)
-	s["slots"] = []any{
-		map[string]any{"start": "2027-01-16T13:20", "minutes": 90},
-		map[string]any{"start": "2027-01-16T18:30", "minutes": 60},
-	}
-	h.post(s)
-	b := h.browser().open("/session/javelin").planned()
-	camera := `document.querySelector('[data-what="camera"]').ariaLabel`
-	hour := `document.querySelector('.day').ariaValueNow`
+	b, camera, hour := offered(t, "13:20", "18:30")
 	key := func(keys ...string) {
 		for _, k := range keys {
 			b.do(chromedp.KeyEvent(k))

@@ -7,21 +7,25 @@ import (
 	"github.com/chromedp/chromedp/kb"
 )
 
+// offered opens the demo with slots of an hour each, and says how to
+// read where the camera stands and what hour it is.
+func offered(t *testing.T, starts ...string) (b *tab, camera, hour string) {
+	h := newHouse(t)
+	s := demo(t)
+	slots := []any{}
+	for _, at := range starts {
+		slots = append(slots, map[string]any{"start": "2027-01-16T" + at, "minutes": 60})
+	}
+	s["slots"] = slots
+	h.post(s)
+	return h.browser().open("/session/javelin").planned(), `document.querySelector('[data-what="camera"]').ariaLabel`, `document.querySelector('.day').ariaValueNow`
+}
+
 // Three hours are offered: each has its strip of bearings; a bearing of another
 // hour is taken with that hour, and undone in one step. The ring on the ground
 // answers to keys.
 func TestWays(t *testing.T) {
-	h := newHouse(t)
-	s := demo(t)
-	s["slots"] = []any{
-		map[string]any{"start": "2027-01-16T08:00", "minutes": 60},
-		map[string]any{"start": "2027-01-16T13:20", "minutes": 90},
-		map[string]any{"start": "2027-01-16T18:30", "minutes": 60},
-	}
-	h.post(s)
-	b := h.browser().open("/session/javelin").planned()
-	camera := `document.querySelector('[data-what="camera"]').ariaLabel`
-	hour := `document.querySelector('.day').ariaValueNow`
+	b, camera, hour := offered(t, "08:00", "13:20", "18:30")
 	was, at := look[string](b, camera), look[string](b, hour)
 	b.press("which way")
 	b.until(`document.querySelectorAll('.strip').length === 3`)

@@ -32,8 +32,9 @@ export interface Placed {
   power: string;
 }
 
-const usualAngle: Record<string, number> = { key: 45, edge: 150, fill: 0 };
-const usualHeightOf: Record<string, number> = { key: 2.2, edge: 2.2, fill: 1.6 };
+// As the engine has them: api.UsualAngle, and lightHeight until it has answered.
+const usualAngle: Record<string, number> = { key: 40, edge: 150 };
+const usualLight = 2.2;
 
 /** place puts every light of a setup where the plan says. */
 export function place(su: Setup, answer: SetupAnswer | null, classes: Map<string, ModifierJSON>): Placed[] {
@@ -43,7 +44,7 @@ export function place(su: Setup, answer: SetupAnswer | null, classes: Map<string
     const same = set && set.role === light.role ? set : undefined;
     const distance = light.distance_m ?? same?.distance_m ?? light.distance_min_m ?? 2;
     const angle = light.angle_deg ?? usualAngle[light.role] ?? 0;
-    const z = light.height_m ?? usualHeightOf[light.role] ?? 2;
+    const z = light.height_m ?? same?.height_m ?? usualLight;
     const c = classes.get(light.modifier ?? "bare") ?? classes.get("bare");
     const [x, y] = towards(back + angle, level(distance, z));
     return {
