@@ -66,7 +66,7 @@ func (p *planner) ground() (*plan.Ground, error) {
 		return nil, wrong("place.solids", err, "check its place and sizes")
 	}
 	g.Metered = p.s.Sky.Kind == "meter"
-	p.around = g
+	p.around, p.far = g, g.Far()
 	return g, nil
 }
 

@@ -183,7 +183,7 @@ type aspect struct {
 	toCamera, face, side unit.Angle // which way they look: the background, the face, the rim
 	onMark               float64    // share of the sun that solids and skyline let through to the face
 	onFar                float64    // share that reaches the background: 0 behind the skyline
-	spot                 *plan.Spot // the face among the solids
+	spot, far            *plan.Spot // the face among the solids, and what is far among the hills
 }
 
 // aspect returns how a face at a height stands in the daylight.
@@ -192,7 +192,7 @@ func (p *planner) aspect(d *daylight, toCamera, face, side unit.Angle, height un
 	if err != nil {
 		return aspect{}, err
 	}
-	f := aspect{toCamera: toCamera, face: face, side: side, onFar: 1, spot: p.spot(g, height)}
+	f := aspect{toCamera: toCamera, face: face, side: side, onFar: 1, spot: p.spot(g, height), far: p.far}
 	f.onMark = g.SunAt(geom.Vec{Z: height.Metres()}, d.sun.Direction())
 	if g.BehindSkyline(d.sun.Direction()) {
 		f.onFar = 0
@@ -201,21 +201,23 @@ func (p *planner) aspect(d *daylight, toCamera, face, side unit.Angle, height un
 }
 
 // levels returns what falls on the background, the face and the rim. The
-// background is taken as mid-tone, half of it lying and half upright; solids take
-// from the subject, not from what is far.
+// background is taken as mid-tone, half of it lying and half upright; hills
+// take from all that is seen, solids from the subject alone.
 func levels(s *sky.Sky, f aspect) plan.Daylight {
-	lux := func(plane geom.Vec, share float64) unit.Lux {
-		beam, sky, ground := s.Illuminance(plane)
-		return beam*unit.Lux(share) + sky + ground
+	at := func(spot *plan.Spot, share float64) func(n geom.Vec) unit.Lux {
+		rest := spot.Light(s)
+		return func(n geom.Vec) unit.Lux {
+			beam, _, _ := s.Illuminance(n)
+			return beam*unit.Lux(share) + rest(n)
+		}
 	}
-	rest := f.spot.Upright(s)
+	near, far := at(f.spot, f.onMark), at(f.far, f.onFar)
 	onMark := func(a unit.Angle) unit.EV {
 		n := geom.Direction(a, 0)
-		beam, _, _ := s.Illuminance(n)
-		return unit.EVFromLux(beam*unit.Lux(f.onMark) + rest(a) + s.LampLight(n))
+		return unit.EVFromLux(near(n) + s.LampLight(n))
 	}
 	return plan.Daylight{
-		Background: unit.EVFromLux((lux(geom.Up, f.onFar)+lux(geom.Direction(f.toCamera, 0), f.onFar))/2 + s.LampLightBehind(f.toCamera)),
+		Background: unit.EVFromLux((far(geom.Up)+far(geom.Direction(f.toCamera, 0)))/2 + s.LampLightBehind(f.toCamera)),
 		Face:       onMark(f.face),
 		Side:       onMark(f.side),
 		Error:      s.Uncertainty(),
@@ -228,9 +230,10 @@ const told = 0.3
 // taken returns by how many stops the face has less daylight than in the open,
 // the sun itself left out of the question.
 func (f aspect) taken(s *sky.Sky) float64 {
-	beam, sky, ground := s.Illuminance(geom.Direction(f.face, 0))
+	n := geom.Direction(f.face, 0)
+	beam, sky, ground := s.Illuminance(n)
 	beam *= unit.Lux(f.onMark)
-	return math.Log2(float64((beam + sky + ground) / (beam + f.spot.Upright(s)(f.face))))
+	return math.Log2(float64((beam + sky + ground) / (beam + f.spot.Light(s)(n))))
 }
 
 func (d *daylight) seen(f aspect) (plan.Daylight, error) {

@@ -124,6 +124,7 @@ type planner struct {
 	printed map[string]*flash.Measured // a head's printed guide number, by "head modifier"
 	known   *calibrate.Calibration
 	around  *plan.Ground // see ground
+	far     *plan.Spot   // see ground
 	spots   map[unit.Length]*plan.Spot
 	lamps   *fieldLights // see switchedOn
 	weather outdoors

@@ -68,13 +68,13 @@ func TestShadeAgainstTracer(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		rest := g.Spot(face).Upright(s)
+		rest := g.Spot(face).Light(s)
 		for _, b := range []unit.Angle{0, 90 * unit.Degree, 135 * unit.Degree, 180 * unit.Degree} {
 			n := geom.Direction(b, 0)
 			want, noise := traced(t, s, albedo, face, n, parts)
 			beam, sky, ground := s.Illuminance(n)
 			share := unit.Lux(g.SunAt(face, s.Sun))
-			d, open := math.Log2(float64(beam*share+rest(b))/want), math.Log2(float64(beam*share+sky+ground)/want)
+			d, open := math.Log2(float64(beam*share+rest(n))/want), math.Log2(float64(beam*share+sky+ground)/want)
 			t.Logf("%s, facing %3.0f°: %+.2f ± %.2f stop; without it %+.2f", what, b.Degrees(), d, noise, open)
 			worst = max(worst, math.Abs(d))
 		}

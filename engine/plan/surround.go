@@ -228,22 +228,21 @@ func (h shade) on(n geom.Vec) (lux float64) {
 // surround leaves out is not nothing.
 const least = 0.02
 
-// among returns the ring for a subject among solids; r where there are none.
+// among returns the ring where h is in the way; r where nothing is.
 func (r *ring) among(h shade) *ring {
 	if len(h) == 0 {
 		return r
 	}
 	out := *r
 	for i := range out.rest {
-		out.rest[i] = h.left(r.rest[i], unit.Angle(i)*unit.Turn/Bearings)
+		out.rest[i] = h.left(r.rest[i], geom.Direction(unit.Angle(i)*unit.Turn/Bearings, 0))
 	}
+	out.flatRest = h.left(r.flatRest, geom.Up)
 	return &out
 }
 
-// left returns what is left of the light of sky and ground on an upright plane.
-func (h shade) left(open float64, faces unit.Angle) float64 {
-	return max(open*least, open+h.on(geom.Direction(faces, 0)))
-}
+// left returns what is left of the light of sky and ground on a plane with a normal.
+func (h shade) left(open float64, n geom.Vec) float64 { return max(open*least, open+h.on(n)) }
 
 // A Spot is a point among the solids, looked about from once.
 type Spot struct {
@@ -256,15 +255,25 @@ type Spot struct {
 // Spot looks about from a point. It is for one goroutine.
 func (g *Ground) Spot(p geom.Vec) *Spot { return &Spot{g: g, around: g.around(p)} }
 
-// Upright returns the light of sky and ground, the sun left out, on upright planes
-// at the spot, by the bearing they face.
-func (x *Spot) Upright(s *sky.Sky) func(faces unit.Angle) unit.Lux {
+// Far looks about from what is far: only the skyline stands around it.
+func (g *Ground) Far() *Spot {
+	return (&Ground{Skyline: g.Skyline, Metered: g.Metered}).Spot(geom.Vec{})
+}
+
+// under returns the shade of the spot under a sky.
+func (x *Spot) under(s *sky.Sky) shade {
 	if x.sky != s {
 		x.sky, x.shade = s, x.around.under(x.g, s)
 	}
-	h := x.shade
-	return func(faces unit.Angle) unit.Lux {
-		_, k, low := s.Illuminance(geom.Direction(faces, 0))
-		return unit.Lux(h.left(float64(k+low), faces))
+	return x.shade
+}
+
+// Light returns the light of sky and ground at the spot, the sun left out, on
+// planes by their normal.
+func (x *Spot) Light(s *sky.Sky) func(n geom.Vec) unit.Lux {
+	h := x.under(s)
+	return func(n geom.Vec) unit.Lux {
+		_, k, low := s.Illuminance(n)
+		return unit.Lux(h.left(float64(k+low), n))
 	}
 }

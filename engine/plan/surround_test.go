@@ -44,11 +44,15 @@ func TestValleyUnderEvenSky(t *testing.T) {
 		}
 		_, whole, _ := s.Illuminance(geom.Up)
 		want := float64(dome) - upright + float64(low)*(1-level/float64(whole))
-		at := g.Spot(geom.Vec{Z: 1.5}).Upright(s)
+		at := g.Spot(geom.Vec{Z: 1.5}).Light(s)
 		for _, b := range []unit.Angle{0, 77 * unit.Degree, 200 * unit.Degree} {
-			if got := float64(at(b)); math.Abs(math.Log2(got/want)) > 0.02 { // 512 directions; ground beyond 30 m keeps its sky
+			if got := float64(at(geom.Direction(b, 0))); math.Abs(math.Log2(got/want)) > 0.02 { // 512 directions; ground beyond 30 m keeps its sky
 				t.Errorf("ridge %.0f°, facing %.0f°: %.1f lx, %.1f by the closed form, %.1f in the open", ridge.Degrees(), b.Degrees(), got, want, open)
 			}
+		}
+		// The level ground in it, and all that is far.
+		if got, want := float64(g.Far().Light(s)(geom.Up)), float64(whole)-level; math.Abs(math.Log2(got/want)) > 0.02 {
+			t.Errorf("ridge %.0f°, level: %.1f lx, %.1f by the closed form", ridge.Degrees(), got, want)
 		}
 	}
 }
@@ -65,7 +69,7 @@ func TestMeteredLightIsNotTakenTwice(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, dome, low := s.Illuminance(geom.North.Neg())
-	if got := g.Spot(geom.Vec{Z: 1.5}).Upright(s)(unit.Turn / 2); math.Abs(float64(got/(dome+low))-1) > 1e-12 {
+	if got := g.Spot(geom.Vec{Z: 1.5}).Light(s)(geom.North.Neg()); math.Abs(float64(got/(dome+low))-1) > 1e-12 {
 		t.Errorf("%v, in the open %v", got, dome+low)
 	}
 }
@@ -80,7 +84,7 @@ func TestSurroundInTheDark(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := g.Spot(geom.Vec{Z: 1.5}).Upright(s)(0); got != 0 {
+	if got := g.Spot(geom.Vec{Z: 1.5}).Light(s)(geom.North); got != 0 {
 		t.Errorf("%v", got)
 	}
 }

@@ -213,13 +213,14 @@ func Ways(s Stance, g *Ground, marks []geom.Vec, moments []Moment) ([]Way, error
 		}
 	}
 	power := s.power()
-	arounds := make([]*surround, len(marks))
+	spots := make([]*Spot, len(marks))
 	for m, mark := range marks {
 		mark.Z += s.eyes().Metres()
-		arounds[m] = g.around(mark)
+		spots[m] = g.Spot(mark)
 	}
+	far := g.Far()
 	for k, t := range moments {
-		day := newDayRing(t)
+		day := newDayRing(t, far)
 		hills := g.BehindSkyline(t.Sun)
 		for m, mark := range marks {
 			p := mark
@@ -228,9 +229,9 @@ func Ways(s Stance, g *Ground, marks []geom.Vec, moments []Moment) ([]Way, error
 			if !hills && t.Now.DirectNormal > 0 {
 				share = g.sunAt(p, t.Sun)
 			}
-			day.subject = day.now.among(arounds[m].under(g, t.Now))
+			day.subject = day.open.among(spots[m].under(t.Now))
 			if t.Hidden != nil {
-				day.subjectHidden = day.hidden.among(arounds[m].under(g, t.Hidden))
+				day.subjectHidden = day.openHidden.among(spots[m].under(t.Hidden))
 			}
 			for i := range Bearings {
 				w := &out[m*Bearings+i]
@@ -439,17 +440,21 @@ type ring struct {
 }
 
 type dayRing struct {
-	now, hidden *ring
-	// The same for a subject on a mark among solids.
+	open, openHidden *ring
+	// The same among the hills, for what is far, and among the solids, for a
+	// subject on a mark.
+	now, hidden            *ring
 	subject, subjectHidden *ring
 	sky                    [Bearings]float64 // luminance just over the horizon, cd/m²
 	azimuth, altitude      unit.Angle
 }
 
-func newDayRing(t Moment) *dayRing {
-	d := &dayRing{azimuth: t.Sun.Azimuth(), altitude: t.Sun.Altitude(), now: newRing(t.Now, t.Sun)}
+func newDayRing(t Moment, far *Spot) *dayRing {
+	d := &dayRing{azimuth: t.Sun.Azimuth(), altitude: t.Sun.Altitude(), open: newRing(t.Now, t.Sun)}
+	d.now = d.open.among(far.under(t.Now))
 	if t.Hidden != nil {
-		d.hidden = newRing(t.Hidden, t.Sun)
+		d.openHidden = newRing(t.Hidden, t.Sun)
+		d.hidden = d.openHidden.among(far.under(t.Hidden))
 	}
 	for i := range d.sky {
 		d.sky[i] = float64(t.Now.Luminance(geom.Direction(unit.Angle(i)*unit.Turn/Bearings, 10*unit.Degree)))
@@ -645,10 +650,10 @@ func (s *Stance) LightOn(g *Ground, mark geom.Vec, bearing unit.Angle, t Moment)
 			break
 		}
 	}
-	subject := r.among(g.around(eyes).under(g, t.Now))
+	subject, far := r.among(g.Spot(eyes).under(t.Now)), r.among(g.Far().under(t.Now))
 	ev := func(lux float64) unit.EV { return unit.EVFromLux(unit.Lux(lux)) }
 	return Daylight{
-		Background: ev(r.background(toCamera, g.BehindSkyline(t.Sun))),
+		Background: ev(far.background(toCamera, g.BehindSkyline(t.Sun))),
 		Face:       ev(subject.upright(s.faceTo(bearing), share)),
 		Side:       ev(subject.upright(side, share)),
 		Error:      t.Now.Uncertainty(),
